@@ -1,0 +1,528 @@
+//! The place in the list and every piece's state, as a fold over events: the same on both sides of the link. Storing the
+//! events is left to the record, showing the place to the station.
+
+use heapless::Vec;
+
+use crate::{Event, MAX_PIECES, PieceId, Reason, SawList, What};
+
+/// How a piece stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PieceState {
+    /// To be cut in its turn.
+    Waiting,
+    /// Cut.
+    Done,
+    /// Left for later: it comes up when the others are done.
+    Aside,
+    /// To be cut again: it comes up last, from board that the plan does not name.
+    Again(Reason),
+    /// Its stick is bad: it waits for a new plan.
+    NoStick,
+}
+
+/// What a take-back undoes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TakeBack {
+    /// The last thing said of the piece at this place of the list.
+    Piece(u16),
+    /// This stick was called bad.
+    Stick(u16),
+}
+
+/// How far the list is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Progress {
+    /// Pieces cut.
+    pub done: u16,
+    /// Pieces set aside.
+    pub aside: u16,
+    /// Pieces to be cut again.
+    pub again: u16,
+    /// Pieces that wait for a new plan.
+    pub no_stick: u16,
+    /// Pieces in the list.
+    pub pieces: u16,
+    /// Pieces that are cut and no longer in the list.
+    pub not_in_list: u16,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Entry {
+    id: PieceId,
+    stick: u16,
+    shared: bool,
+    cut: bool,
+    aside: bool,
+    again: Option<Reason>,
+    /// When its stick was called bad by this very list, as a count of events; 0 where it was not.
+    bad_at: u32,
+    /// When it was last cut by this very list, as a count of events; 0 where it was not.
+    cut_at: u32,
+    /// When something was last said of it that can be taken back; 0 where nothing was.
+    said_at: u32,
+}
+
+/// The state of every piece of one list, and from them the place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    digest: u32,
+    entries: Vec<Entry, MAX_PIECES>,
+    /// Pieces that events name and the list does not.
+    strangers: Vec<Entry, MAX_PIECES>,
+    clock: u32,
+}
+
+impl Place {
+    /// The place at the beginning of a list, nothing cut; none where the list is longer than [`MAX_PIECES`] or a piece
+    /// of it cannot be read.
+    pub fn at_start(list: &impl SawList) -> Option<Place> {
+        let mut place = Place {
+            digest: list.head().digest,
+            entries: Vec::new(),
+            strangers: Vec::new(),
+            clock: 0,
+        };
+        for index in 0..list.head().pieces {
+            let piece = list.piece(index)?;
+            let entry = Entry::of(piece.id, piece.stick, piece.shared.is_some());
+            place.entries.push(entry).ok()?;
+        }
+        Some(place)
+    }
+
+    /// Takes in one event, in the order of the log. Events that name no piece of the list change no state.
+    pub fn take(&mut self, event: &Event) {
+        self.clock += 1;
+        let now = self.clock;
+        let digest = self.digest;
+        match event.what {
+            What::Done { piece, list } => {
+                if let Some(entry) = self.entry(piece) {
+                    entry.cut = true;
+                    entry.said_at = now;
+                    entry.cut_at = if list == digest { now } else { 0 };
+                }
+            }
+            What::TakenBack { piece } => {
+                if let Some(entry) = self.entry(piece) {
+                    entry.take_back();
+                }
+            }
+            What::SetAside { piece } => {
+                if let Some(entry) = self.entry(piece) {
+                    entry.aside = true;
+                    entry.said_at = now;
+                }
+            }
+            What::CutAgain { piece, reason } => {
+                if let Some(entry) = self.entry(piece) {
+                    entry.cut = false;
+                    entry.again = Some(reason);
+                    entry.said_at = now;
+                }
+            }
+            What::BadStick { list, stick } if list == digest => {
+                for entry in self.entries.iter_mut().filter(|e| e.on(stick)) {
+                    entry.bad_at = now;
+                }
+            }
+            What::StickKept { list, stick } if list == digest => {
+                for entry in self.entries.iter_mut().filter(|e| e.on(stick)) {
+                    entry.bad_at = 0;
+                }
+            }
+            What::BadStick { .. } | What::StickKept { .. } => {}
+        }
+    }
+
+    /// The piece to be cut now, as a place of the list: the first that waits in list order, then those set aside, then
+    /// those to be cut again; none when nothing is left that has a stick.
+    pub fn current(&self) -> Option<u16> {
+        self.queue(None)
+    }
+
+    /// The piece that comes after the one to be cut now.
+    pub fn next(&self) -> Option<u16> {
+        self.queue(self.current())
+    }
+
+    fn queue(&self, but: Option<u16>) -> Option<u16> {
+        let first = |wanted: fn(PieceState) -> bool| {
+            (0..)
+                .zip(&self.entries)
+                .find(|(index, entry)| Some(*index) != but && wanted(entry.state()))
+                .map(|(index, _)| index)
+        };
+        first(|state| state == PieceState::Waiting)
+            .or_else(|| first(|state| state == PieceState::Aside))
+            .or_else(|| first(|state| matches!(state, PieceState::Again(_))))
+    }
+
+    /// How the piece at this place of the list stands.
+    pub fn state(&self, index: u16) -> Option<PieceState> {
+        self.entries.get(usize::from(index)).map(Entry::state)
+    }
+
+    /// Whether one end of this piece has been made already: the cut is shared with the piece before it on the stick, and
+    /// that piece is the last that was cut from this stick, which is still good.
+    pub fn already_cut(&self, index: u16) -> bool {
+        let Some(before) = usize::from(index).checked_sub(1) else {
+            return false;
+        };
+        let (Some(entry), Some(before)) = (
+            self.entries.get(usize::from(index)),
+            self.entries.get(before),
+        ) else {
+            return false;
+        };
+        let last = |stick| {
+            let cuts = self.entries.iter().filter(|e| e.on(stick));
+            cuts.map(|e| e.cut_at).max().unwrap_or(0)
+        };
+        entry.shared
+            && !entry.cut
+            && entry.again.is_none()
+            && entry.bad_at == 0
+            && before.on(entry.stick)
+            && before.cut_at > 0
+            && before.cut_at == last(entry.stick)
+    }
+
+    /// What a take-back would undo now: the last thing said that is not taken back yet.
+    pub fn to_take_back(&self) -> Option<TakeBack> {
+        let pieces = (0..)
+            .zip(&self.entries)
+            .map(|(index, entry)| (entry.said_at, TakeBack::Piece(index)));
+        let sticks = self.entries.iter();
+        let sticks = sticks.map(|entry| (entry.bad_at, TakeBack::Stick(entry.stick)));
+        pieces
+            .chain(sticks)
+            .filter(|(at, _)| *at > 0)
+            .max_by_key(|(at, _)| *at)
+            .map(|(_, what)| what)
+    }
+
+    /// The piece that was cut last and still counts as cut.
+    pub fn last_done(&self) -> Option<u16> {
+        (0..)
+            .zip(&self.entries)
+            .filter(|(_, entry)| entry.cut && entry.said_at > 0)
+            .max_by_key(|(_, entry)| entry.said_at)
+            .map(|(index, _)| index)
+    }
+
+    /// How many pieces a stick still has to give; those to be cut again come from elsewhere.
+    pub fn waiting_on(&self, stick: u16) -> u16 {
+        let uncut = |e: &&Entry| e.on(stick) && !e.cut && e.again.is_none();
+        self.entries.iter().filter(uncut).count() as u16
+    }
+
+    /// Whether a piece has been cut from this stick by this very list.
+    pub fn stick_begun(&self, stick: u16) -> bool {
+        self.entries.iter().any(|e| e.on(stick) && e.cut_at > 0)
+    }
+
+    /// The number of the stick that the piece at this place of the list comes from.
+    pub fn stick(&self, index: u16) -> Option<u16> {
+        self.entries
+            .get(usize::from(index))
+            .map(|entry| entry.stick)
+    }
+
+    /// How far the list is.
+    pub fn progress(&self) -> Progress {
+        let mut progress = Progress {
+            pieces: self.entries.len() as u16,
+            not_in_list: self.strangers.iter().filter(|e| e.cut).count() as u16,
+            ..Progress::default()
+        };
+        for entry in &self.entries {
+            match entry.state() {
+                PieceState::Waiting => {}
+                PieceState::Done => progress.done += 1,
+                PieceState::Aside => progress.aside += 1,
+                PieceState::Again(_) => progress.again += 1,
+                PieceState::NoStick => progress.no_stick += 1,
+            }
+        }
+        progress
+    }
+
+    /// The id of the piece at this place of the list.
+    pub fn id(&self, index: u16) -> Option<PieceId> {
+        self.entries.get(usize::from(index)).map(|entry| entry.id)
+    }
+
+    /// The digest of the list.
+    pub fn digest(&self) -> u32 {
+        self.digest
+    }
+
+    /// The entry of a piece, a stranger's where the list does not hold it. A list's worth of strangers is all that can
+    /// be counted: none for one more, which changes nothing that is shown.
+    fn entry(&mut self, id: PieceId) -> Option<&mut Entry> {
+        if let Some(index) = self.entries.iter().position(|entry| entry.id == id) {
+            return self.entries.get_mut(index);
+        }
+        let known = self.strangers.iter().position(|entry| entry.id == id);
+        let index = match known {
+            Some(index) => index,
+            None => {
+                self.strangers.push(Entry::of(id, 0, false)).ok()?;
+                self.strangers.len() - 1
+            }
+        };
+        self.strangers.get_mut(index)
+    }
+}
+
+impl Entry {
+    fn of(id: PieceId, stick: u16, shared: bool) -> Entry {
+        Entry {
+            id,
+            stick,
+            shared,
+            cut: false,
+            aside: false,
+            again: None,
+            bad_at: 0,
+            cut_at: 0,
+            said_at: 0,
+        }
+    }
+
+    fn on(&self, stick: u16) -> bool {
+        self.stick == stick
+    }
+
+    fn state(&self) -> PieceState {
+        match (self.cut, self.again) {
+            (true, _) => PieceState::Done,
+            (false, Some(reason)) => PieceState::Again(reason),
+            (false, None) if self.bad_at > 0 => PieceState::NoStick,
+            (false, None) if self.aside => PieceState::Aside,
+            (false, None) => PieceState::Waiting,
+        }
+    }
+
+    /// Undoes the last thing said: a cut, else the call for another cut, else the setting aside.
+    fn take_back(&mut self) {
+        self.said_at = 0;
+        if self.cut {
+            self.cut = false;
+            self.cut_at = 0;
+        } else if self.again.is_some() {
+            self.again = None;
+            self.cut = true;
+        } else {
+            self.aside = false;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, Posture,
+        Side, Stock,
+    };
+
+    struct Fixed(ListHead, std::vec::Vec<Piece>);
+
+    impl SawList for Fixed {
+        fn head(&self) -> &ListHead {
+            &self.0
+        }
+        fn piece(&self, index: u16) -> Option<Piece> {
+            self.1.get(usize::from(index)).copied()
+        }
+    }
+
+    /// Pieces on these sticks; every piece but a stick's first shares the cut of the one before it.
+    fn list(sticks: &[u16]) -> Fixed {
+        let end = PieceEnd {
+            end: End::OutsideMiter {
+                gauge: Angle::RIGHT,
+            },
+            posture: Posture::StandingUpsideDown,
+        };
+        let pieces: std::vec::Vec<Piece> = (0..)
+            .zip(sticks)
+            .map(|(index, &stick)| Piece {
+                id: PieceId(100 + index),
+                room: 0,
+                wall: index as u8 + 1,
+                part: 1,
+                parts: 1,
+                moulding: 0,
+                length: Length::inches(20),
+                left: end,
+                right: end,
+                stick,
+                stick_length: Length::inches(192),
+                from_offcut: false,
+                shared: (index > 0 && sticks[index as usize - 1] == stick).then_some(Side::Left),
+                cautions: Cautions::NONE,
+            })
+            .collect();
+        let head = ListHead {
+            level: Name::new(),
+            digest: 7,
+            pieces: pieces.len() as u16,
+            sticks: 2,
+            mark: Mark::Sixteenth,
+            stock: Stock {
+                side: Side::Left,
+                slides: false,
+            },
+            mouldings: [Moulding {
+                name: Name::new(),
+                height: Length::inches(5),
+                thickness: Length::sixteenths(9),
+                profile: Length::ZERO,
+            }]
+            .into_iter()
+            .collect(),
+            rooms: [Name::new()].into_iter().collect(),
+        };
+        Fixed(head, pieces)
+    }
+
+    fn told(sticks: &[u16], told: &[What]) -> Place {
+        let mut place = Place::at_start(&list(sticks)).expect("a short list");
+        for (sequence, &what) in (1..).zip(told) {
+            place.take(&Event {
+                sequence,
+                boot: 1,
+                milliseconds: 0,
+                what,
+            });
+        }
+        place
+    }
+
+    fn done(piece: u32) -> What {
+        What::Done {
+            piece: PieceId(piece),
+            list: 7,
+        }
+    }
+
+    fn back(piece: u32) -> What {
+        What::TakenBack {
+            piece: PieceId(piece),
+        }
+    }
+
+    fn aside(piece: u32) -> What {
+        What::SetAside {
+            piece: PieceId(piece),
+        }
+    }
+
+    #[test]
+    fn the_place_follows_the_list_then_what_was_set_aside_then_what_is_cut_again() {
+        let again = What::CutAgain {
+            piece: PieceId(100),
+            reason: Reason::Short,
+        };
+        let place = told(&[1, 1, 2], &[done(100), aside(101), again]);
+        assert_eq!((place.current(), place.next()), (Some(2), Some(1)));
+        let place = told(
+            &[1, 1, 2],
+            &[done(100), aside(101), again, done(102), done(101)],
+        );
+        assert_eq!(place.current(), Some(0));
+        assert_eq!(place.state(0), Some(PieceState::Again(Reason::Short)));
+        let place = told(&[1], &[done(100)]);
+        assert_eq!(place.current(), None);
+    }
+
+    #[test]
+    fn an_end_is_already_cut_only_while_its_neighbour_was_the_last_cut_from_the_stick() {
+        assert!(!told(&[1, 1, 1], &[]).already_cut(1));
+        assert!(told(&[1, 1, 1], &[done(100)]).already_cut(1));
+        assert!(!told(&[1, 1, 1], &[done(100), back(100)]).already_cut(1));
+        assert!(!told(&[1, 1, 1], &[aside(100)]).already_cut(1));
+        // set aside, another cut from the fresh end, and the shared cut is gone
+        assert!(!told(&[1, 1, 1], &[done(100), aside(101), done(102)]).already_cut(1));
+        let elsewhere = What::Done {
+            piece: PieceId(100),
+            list: 8,
+        };
+        assert!(!told(&[1, 1, 1], &[elsewhere]).already_cut(1));
+    }
+
+    #[test]
+    fn a_bad_stick_takes_its_uncut_pieces_out_until_it_is_kept() {
+        let bad = What::BadStick { list: 7, stick: 1 };
+        let place = told(&[1, 1, 2], &[done(100), bad]);
+        assert_eq!(place.state(1), Some(PieceState::NoStick));
+        assert_eq!(place.current(), Some(2));
+        assert_eq!(place.to_take_back(), Some(TakeBack::Stick(1)));
+        let kept = What::StickKept { list: 7, stick: 1 };
+        let place = told(&[1, 1, 2], &[done(100), bad, kept]);
+        assert_eq!(place.current(), Some(1));
+        assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));
+        let of_another_plan = What::BadStick { list: 8, stick: 1 };
+        assert_eq!(told(&[1, 1], &[of_another_plan]).current(), Some(0));
+        // the end that was made on a bad stick is no help on the next one
+        let place = told(&[1, 1, 2], &[done(100), bad]);
+        assert!(!place.already_cut(1));
+        // what is cut again comes from elsewhere: it neither waits with the stick nor hides what was said after
+        let again = What::CutAgain {
+            piece: PieceId(100),
+            reason: Reason::Short,
+        };
+        let place = told(&[1, 1], &[done(100), again, bad, done(100)]);
+        assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));
+        let place = told(&[1, 1], &[done(100), again]);
+        assert_eq!((place.waiting_on(1), place.stick(0)), (1, Some(1)));
+        // keeping a stick leaves what was said of its pieces to be taken back
+        let place = told(&[1, 1], &[aside(100), bad, kept]);
+        assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));
+    }
+
+    #[test]
+    fn a_stick_is_begun_by_a_cut_of_this_list_that_stands() {
+        assert!(!told(&[1, 1], &[aside(100)]).stick_begun(1));
+        assert!(told(&[1, 1], &[done(100)]).stick_begun(1));
+        assert!(!told(&[1, 1], &[done(100), back(100)]).stick_begun(1));
+        let elsewhere = What::Done {
+            piece: PieceId(100),
+            list: 8,
+        };
+        assert!(!told(&[1, 1], &[elsewhere]).stick_begun(1));
+    }
+
+    #[test]
+    fn taking_back_undoes_one_thing_at_a_time() {
+        let again = What::CutAgain {
+            piece: PieceId(100),
+            reason: Reason::Damaged,
+        };
+        let place = told(&[1, 1], &[done(100), again, back(100)]);
+        assert_eq!(place.state(0), Some(PieceState::Done));
+        let place = told(&[1, 1], &[aside(100), back(100)]);
+        assert_eq!(place.state(0), Some(PieceState::Waiting));
+        let place = told(&[1, 1], &[done(100), done(101), back(101)]);
+        assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));
+        assert_eq!(place.last_done(), Some(0));
+    }
+
+    #[test]
+    fn what_is_cut_and_no_longer_in_the_list_is_counted_once() {
+        let place = told(&[1], &[done(500), done(500), done(501), back(501)]);
+        assert_eq!(place.progress().not_in_list, 1);
+        assert_eq!(place.current(), Some(0));
+        let again = What::CutAgain {
+            piece: PieceId(500),
+            reason: Reason::Short,
+        };
+        let count = |said: &[What]| told(&[1], said).progress().not_in_list;
+        assert_eq!(count(&[done(500), again]), 0);
+        assert_eq!(count(&[done(500), again, back(500)]), 1);
+        assert_eq!(count(&[aside(500), back(500)]), 0);
+    }
+}

@@ -1,0 +1,414 @@
+//! The saw view: from an end as installed and the posture of its cut to what is set at the saw. It is computed here and
+//! nowhere else; drawing it is left to the screens, choosing the posture to the planner.
+
+use core::fmt;
+
+use serde::{Deserialize, Serialize};
+
+use crate::{Angle, End, Joint, Lean, Length};
+
+/// Left or right; of the board as installed or of the saw, as each use says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Side {
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+}
+
+impl Side {
+    /// The other side.
+    pub const fn other(self) -> Side {
+        match self {
+            Side::Left => Side::Right,
+            Side::Right => Side::Left,
+        }
+    }
+
+    /// `left` or `right`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Side::Left => "left",
+            Side::Right => "right",
+        }
+    }
+}
+
+/// How the board rides on the saw while one of its ends is cut. You stand in front of the saw and face its fence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum Posture {
+    /// Back on the fence, bottom edge down.
+    StandingUpright,
+    /// Back on the fence, top edge down.
+    StandingUpsideDown,
+    /// Face up, top edge to the fence.
+    FlatTopToFence,
+    /// Face up, bottom edge to the fence.
+    FlatBottomToFence,
+}
+
+/// What makes the angle of a cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum By {
+    /// Swinging the table; a way is that of its handle.
+    Swing,
+    /// Tilting the blade; a way is that of the blade's top.
+    Tilt,
+}
+
+impl By {
+    /// `swing` or `tilt`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            By::Swing => "swing",
+            By::Tilt => "tilt",
+        }
+    }
+}
+
+/// The way the handle (swing) or the blade's top (tilt) goes from square, seen by who faces the fence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Way {
+    /// To the left.
+    Left,
+    /// To the right.
+    Right,
+    /// Nowhere: the cut is square.
+    None,
+}
+
+impl Way {
+    /// `left`, `right` or `none`.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Way::Left => "left",
+            Way::Right => "right",
+            Way::None => "none",
+        }
+    }
+
+    /// The way for an end that lies at `side` of the saw and leans so.
+    ///
+    /// ```
+    /// use shared_model::{Lean, Side, Way};
+    /// assert_eq!(Way::at(Side::Right, Lean::FaceLonger), Way::Right);
+    /// assert_eq!(Way::at(Side::Right, Lean::FaceShorter), Way::Left);
+    /// ```
+    pub const fn at(side: Side, lean: Lean) -> Way {
+        match (side, lean) {
+            (_, Lean::Even) => Way::None,
+            (Side::Right, Lean::FaceLonger) | (Side::Left, Lean::FaceShorter) => Way::Right,
+            (Side::Left, Lean::FaceLonger) | (Side::Right, Lean::FaceShorter) => Way::Left,
+        }
+    }
+}
+
+impl Posture {
+    /// Every posture, the usual one first.
+    pub const ALL: [Posture; 4] = [
+        Posture::StandingUpsideDown,
+        Posture::StandingUpright,
+        Posture::FlatTopToFence,
+        Posture::FlatBottomToFence,
+    ];
+
+    /// The posture in words, as files write it.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Posture::StandingUpright => "standing upright",
+            Posture::StandingUpsideDown => "standing upside down",
+            Posture::FlatTopToFence => "flat top to fence",
+            Posture::FlatBottomToFence => "flat bottom to fence",
+        }
+    }
+
+    /// Whether the board stands on edge with its back on the fence.
+    pub const fn stands(self) -> bool {
+        matches!(self, Posture::StandingUpright | Posture::StandingUpsideDown)
+    }
+
+    /// The posture after turning the board end for end about the line out of its face: left and right swap, and top and
+    /// bottom. Turning twice is no turn.
+    pub const fn turned(self) -> Posture {
+        match self {
+            Posture::StandingUpright => Posture::StandingUpsideDown,
+            Posture::StandingUpsideDown => Posture::StandingUpright,
+            Posture::FlatTopToFence => Posture::FlatBottomToFence,
+            Posture::FlatBottomToFence => Posture::FlatTopToFence,
+        }
+    }
+
+    /// Where at the saw the end lies that is at `installed` on the wall; its own inverse.
+    ///
+    /// ```
+    /// use shared_model::{Posture, Side};
+    /// assert_eq!(Posture::StandingUpsideDown.swaps(Side::Left), Side::Right);
+    /// assert_eq!(Posture::StandingUpright.swaps(Side::Left), Side::Left);
+    /// ```
+    pub const fn swaps(self, installed: Side) -> Side {
+        match self {
+            Posture::StandingUpright | Posture::FlatTopToFence => installed,
+            Posture::StandingUpsideDown | Posture::FlatBottomToFence => installed.other(),
+        }
+    }
+
+    /// What makes the angle in this posture.
+    pub const fn by(self) -> By {
+        match self.stands() {
+            true => By::Swing,
+            false => By::Tilt,
+        }
+    }
+}
+
+impl fmt::Display for Posture {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.words())
+    }
+}
+
+/// A cope's plain cut: a part-depth one from above through the plain part of the face, down to where the profile begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlainCut {
+    /// The way of the handle or the blade's top.
+    pub way: Way,
+    /// The setting from square: the corner's back cut, or 0.
+    pub degrees: Angle,
+    /// From the board's upper edge (standing) or its bottom edge (flat) to where the profile begins.
+    pub depth: Length,
+}
+
+/// One end's cut as it is set at the saw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct SawCut {
+    /// The side of the saw at which this end lies.
+    pub side: Side,
+    /// The joint.
+    pub joint: Joint,
+    /// How the board rides.
+    pub posture: Posture,
+    /// What makes the angle.
+    pub by: By,
+    /// Which way.
+    pub way: Way,
+    /// How far from square.
+    pub degrees: Angle,
+    /// The cope's plain cut; none where it is no cope or the plain part is cut by hand.
+    pub plain: Option<PlainCut>,
+}
+
+/// What is set at the saw for the end that is at `installed` on the wall, cut in `posture`.
+///
+/// `plain_part` is the height of the moulding's plain part below the profile; `slides` whether the saw's head slides.
+/// A saw that does not slide can make the plain cut only from above: standing upside down. A sliding one also lying
+/// flat with the top to the fence.
+///
+/// ```
+/// use shared_model::{Angle, End, Length, Posture, Side, Way, saw_cut};
+/// // an installed-left cope, standing upside down: at saw-right, handle to the left
+/// let cope = End::Cope { gauge: Angle::RIGHT };
+/// let cut = saw_cut(cope, Side::Left, Posture::StandingUpsideDown, Length::sixteenths(72), false);
+/// assert_eq!((cut.side, cut.way, cut.degrees), (Side::Right, Way::Left, Angle::degrees(45)));
+/// assert_eq!(cut.plain.unwrap().depth, Length::sixteenths(72));
+/// ```
+pub fn saw_cut(
+    end: End,
+    installed: Side,
+    posture: Posture,
+    plain_part: Length,
+    slides: bool,
+) -> SawCut {
+    let side = posture.swaps(installed);
+    let from_above = match posture {
+        Posture::StandingUpsideDown => true,
+        Posture::FlatTopToFence => slides,
+        Posture::StandingUpright | Posture::FlatBottomToFence => false,
+    };
+    let cope = end.joint() == Joint::Cope;
+    SawCut {
+        side,
+        joint: end.joint(),
+        posture,
+        by: posture.by(),
+        way: Way::at(side, end.lean()),
+        degrees: end.setting(),
+        plain: (cope && from_above && plain_part > Length::ZERO).then(|| {
+            let degrees = end.back_cut();
+            let lean = match degrees == Angle::ZERO {
+                true => Lean::Even,
+                false => Lean::FaceLonger,
+            };
+            PlainCut {
+                way: Way::at(side, lean),
+                degrees,
+                depth: plain_part,
+            }
+        }),
+    }
+}
+
+/// One of a board's two long lines that a length can run along.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Arris {
+    /// Where the back meets the edge.
+    Back,
+    /// Where the face meets the edge.
+    Face,
+}
+
+/// What a length ends at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Point {
+    /// A square end: both arrises end here.
+    Square,
+    /// The farther of an angled end's two points.
+    Long,
+    /// The nearer of an angled end's two points.
+    Short,
+}
+
+/// The figure to mark on a board: how long, along which arris, from which point to which (installed left and right).
+///
+/// Tip to tip on the face where both tips are on the face; else along the back, as the tape read the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Figure {
+    /// The length to mark.
+    pub length: Length,
+    /// The arris that it runs along.
+    pub arris: Arris,
+    /// What it ends at on the installed left.
+    pub left: Point,
+    /// What it ends at on the installed right.
+    pub right: Point,
+    /// From the one end's farthest point to the other's.
+    pub overall: Length,
+}
+
+impl Figure {
+    /// The figure of a board whose back is `back` long, between two ends, `thickness` thick.
+    ///
+    /// ```
+    /// use shared_model::{Angle, Arris, End, Figure, Length, Point};
+    /// let miter = End::OutsideMiter { gauge: Angle::RIGHT };
+    /// let hooked = Figure::of(Length::inches(20), miter, miter, Length::sixteenths(9));
+    /// assert_eq!((hooked.arris, hooked.left, hooked.right), (Arris::Face, Point::Long, Point::Long));
+    /// assert_eq!(hooked.length, Length::sixteenths(20 * 16 + 18));
+    /// ```
+    pub fn of(back: Length, left: End, right: End, thickness: Length) -> Figure {
+        let (at_left, at_right) = (left.reach(thickness), right.reach(thickness));
+        let beyond = |reach: Length| reach.max(Length::ZERO);
+        let overall = back + beyond(at_left) + beyond(at_right);
+        let on_face = at_left > Length::ZERO && at_right > Length::ZERO;
+        let point = |reach: Length| match (reach.units().signum(), on_face) {
+            (0, _) => Point::Square,
+            (1, false) => Point::Short,
+            _ => Point::Long,
+        };
+        Figure {
+            length: if on_face { overall } else { back },
+            arris: if on_face { Arris::Face } else { Arris::Back },
+            left: point(at_left),
+            right: point(at_right),
+            overall,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn turning_twice_is_no_turn_and_once_swaps_everything() {
+        for posture in Posture::ALL {
+            assert_eq!(posture.turned().turned(), posture);
+            assert_eq!(posture.turned().by(), posture.by());
+            for side in [Side::Left, Side::Right] {
+                assert_eq!(posture.swaps(posture.swaps(side)), side);
+                assert_eq!(posture.turned().swaps(side), posture.swaps(side).other());
+            }
+        }
+    }
+
+    #[test]
+    fn a_mirrored_board_swings_the_other_way() {
+        for posture in Posture::ALL {
+            for end in [
+                End::Cope {
+                    gauge: Angle::degrees(92),
+                },
+                End::OutsideMiter {
+                    gauge: Angle::degrees(135),
+                },
+                End::Square,
+                End::Return,
+            ] {
+                let plain = Length::inches(4);
+                let left = saw_cut(end, Side::Left, posture, plain, true);
+                let right = saw_cut(end, Side::Right, posture, plain, true);
+                let opposite = |way| match way {
+                    Way::Left => Way::Right,
+                    Way::Right => Way::Left,
+                    Way::None => Way::None,
+                };
+                assert_eq!(left.side, right.side.other());
+                assert_eq!(left.way, opposite(right.way));
+                assert_eq!(
+                    left.plain.map(|cut| cut.way),
+                    right.plain.map(|cut| opposite(cut.way))
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn the_back_cut_of_a_wide_cope_leans_the_other_way() {
+        // an installed-left cope standing upside down is first swung left, then for the back cut right: common practice
+        let end = End::Cope {
+            gauge: Angle::degrees(94),
+        };
+        let cut = saw_cut(
+            end,
+            Side::Left,
+            Posture::StandingUpsideDown,
+            Length::inches(4),
+            false,
+        );
+        let plain = cut.plain.expect("upside down the plain part is on top");
+        assert_eq!((cut.way, cut.degrees), (Way::Left, Angle::degrees(43)));
+        assert_eq!((plain.way, plain.degrees), (Way::Right, Angle::degrees(4)));
+    }
+
+    #[test]
+    fn the_plain_cut_is_made_only_from_above() {
+        let end = End::Cope {
+            gauge: Angle::RIGHT,
+        };
+        for (posture, slides, can) in [
+            (Posture::StandingUpsideDown, false, true),
+            (Posture::StandingUpsideDown, true, true),
+            (Posture::StandingUpright, true, false),
+            (Posture::FlatTopToFence, false, false),
+            (Posture::FlatTopToFence, true, true),
+            (Posture::FlatBottomToFence, true, false),
+        ] {
+            let cut = saw_cut(end, Side::Right, posture, Length::inches(4), slides);
+            assert_eq!(cut.plain.is_some(), can, "{posture} {slides}");
+        }
+    }
+
+    #[test]
+    fn figures_run_between_the_points_that_can_be_hooked() {
+        let (back, thickness) = (Length::inches(30), Length::sixteenths(9));
+        let gauge = Angle::RIGHT;
+        let (cope, miter) = (End::Cope { gauge }, End::OutsideMiter { gauge });
+        let figure = Figure::of(back, cope, miter, thickness);
+        assert_eq!(figure.arris, Arris::Back);
+        assert_eq!((figure.left, figure.right), (Point::Long, Point::Short));
+        assert_eq!(figure.length, back);
+        assert_eq!(figure.overall, back + thickness);
+        let figure = Figure::of(back, End::Square, cope, thickness);
+        assert_eq!((figure.left, figure.right), (Point::Square, Point::Long));
+        assert_eq!(figure.overall, back);
+    }
+}
