@@ -28,4 +28,6 @@ pub use length::{
 pub use list::{ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, SawList, Stock};
 pub use piece::{Piece, PieceEnd, PieceId};
 pub use place::{PieceState, Place, Progress, TakeBack};
-pub use saw_view::{Arris, By, Figure, PlainCut, Point, Posture, SawCut, Side, Way, saw_cut};
+pub use saw_view::{
+    Arris, By, Figure, PlainCut, Point, Posture, SawCut, SawHead, Side, Way, saw_cut,
+};

@@ -4,7 +4,7 @@
 use heapless::{String, Vec};
 use serde::{Deserialize, Serialize};
 
-use crate::{Length, Mark, Piece, Side};
+use crate::{Length, Mark, Piece, SawHead, Side};
 
 /// The most pieces that a list holds.
 pub const MAX_PIECES: usize = 512;
@@ -36,13 +36,13 @@ impl Moulding {
     }
 }
 
-/// Where the uncut stick lies at the saw and what it is made of, for the screen.
+/// The saw, and where the uncut stick lies at it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Stock {
     /// The side of the saw at which the uncut stick lies.
     pub side: Side,
-    /// The saw's head slides.
-    pub slides: bool,
+    /// What the saw can do.
+    pub saw: SawHead,
 }
 
 /// What is said once for a whole list.

@@ -4,7 +4,7 @@ use core::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Cautions, End, Figure, Length, Moulding, Posture, SawCut, Side, saw_cut};
+use crate::{Cautions, End, Figure, Length, Moulding, Posture, SawCut, SawHead, Side, saw_cut};
 
 /// A piece's number in the host's record; it stays the same across edits of the list.
 #[derive(
@@ -54,8 +54,10 @@ pub struct Piece {
     pub stick_length: Length,
     /// The stick is an offcut in hand.
     pub from_offcut: bool,
-    /// The installed end that the cut of the piece before it on the stick has made already, if one has.
-    pub shared: Option<Side>,
+    /// The installed end that is cut first: the one at the stick's fresh end.
+    pub first: Side,
+    /// That end is made by the cut which takes off the piece before it on the stick.
+    pub shared: bool,
     /// What to mind while cutting it.
     pub cautions: Cautions,
 }
@@ -70,15 +72,9 @@ impl Piece {
     }
 
     /// What is set at the saw for the end at an installed side.
-    pub fn saw_cut(&self, installed: Side, moulding: &Moulding, slides: bool) -> SawCut {
+    pub fn saw_cut(&self, installed: Side, moulding: &Moulding, saw: &SawHead) -> SawCut {
         let end = self.end(installed);
-        saw_cut(
-            end.end,
-            installed,
-            end.posture,
-            moulding.plain_part(),
-            slides,
-        )
+        saw_cut(end.end, installed, end.posture, moulding.plain_part(), saw)
     }
 
     /// The figure to mark on the board.

@@ -84,7 +84,7 @@ impl Place {
         };
         for index in 0..list.head().pieces {
             let piece = list.piece(index)?;
-            let entry = Entry::of(piece.id, piece.stick, piece.shared.is_some());
+            let entry = Entry::of(piece.id, piece.stick, piece.shared);
             place.entries.push(entry).ok()?;
         }
         Some(place)
@@ -211,10 +211,11 @@ impl Place {
             .map(|(index, _)| index)
     }
 
-    /// How many pieces a stick still has to give; those to be cut again come from elsewhere.
+    /// How many pieces a stick still has to give; none where it is bad, and those to be cut again come from elsewhere.
     pub fn waiting_on(&self, stick: u16) -> u16 {
-        let uncut = |e: &&Entry| e.on(stick) && !e.cut && e.again.is_none();
-        self.entries.iter().filter(uncut).count() as u16
+        let to_give = |state| matches!(state, PieceState::Waiting | PieceState::Aside);
+        let entries = self.entries.iter().filter(|e| e.on(stick));
+        entries.filter(|e| to_give(e.state())).count() as u16
     }
 
     /// Whether a piece has been cut from this stick by this very list.
@@ -325,7 +326,7 @@ mod tests {
     use super::*;
     use crate::{
         Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, Posture,
-        Side, Stock,
+        SawHead, Side, Stock,
     };
 
     struct Fixed(ListHead, std::vec::Vec<Piece>);
@@ -362,7 +363,8 @@ mod tests {
                 stick,
                 stick_length: Length::inches(192),
                 from_offcut: false,
-                shared: (index > 0 && sticks[index as usize - 1] == stick).then_some(Side::Left),
+                first: Side::Left,
+                shared: index > 0 && sticks[index as usize - 1] == stick,
                 cautions: Cautions::NONE,
             })
             .collect();
@@ -374,7 +376,13 @@ mod tests {
             mark: Mark::Sixteenth,
             stock: Stock {
                 side: Side::Left,
-                slides: false,
+                saw: SawHead {
+                    slides: false,
+                    swing_left: Angle::degrees(50),
+                    swing_right: Angle::degrees(50),
+                    tilt_left: Angle::ZERO,
+                    tilt_right: Angle::ZERO,
+                },
             },
             mouldings: [Moulding {
                 name: Name::new(),
@@ -479,6 +487,7 @@ mod tests {
         assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));
         let place = told(&[1, 1], &[done(100), again]);
         assert_eq!((place.waiting_on(1), place.stick(0)), (1, Some(1)));
+        assert_eq!(told(&[1, 1], &[done(100), bad]).waiting_on(1), 0);
         // keeping a stick leaves what was said of its pieces to be taken back
         let place = told(&[1, 1], &[aside(100), bad, kept]);
         assert_eq!(place.to_take_back(), Some(TakeBack::Piece(0)));

@@ -167,6 +167,34 @@ impl fmt::Display for Posture {
     }
 }
 
+/// What a saw can do, as far as its cuts hang on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SawHead {
+    /// The head slides.
+    pub slides: bool,
+    /// How far the table swings with its handle to the left; 0: not at all.
+    pub swing_left: Angle,
+    /// The same to the right.
+    pub swing_right: Angle,
+    /// How far the blade tilts with its top to the left; 0: not at all.
+    pub tilt_left: Angle,
+    /// The same to the right.
+    pub tilt_right: Angle,
+}
+
+impl SawHead {
+    /// How far the saw goes this way.
+    pub const fn range(&self, by: By, way: Way) -> Angle {
+        match (by, way) {
+            (_, Way::None) => Angle::ZERO,
+            (By::Swing, Way::Left) => self.swing_left,
+            (By::Swing, Way::Right) => self.swing_right,
+            (By::Tilt, Way::Left) => self.tilt_left,
+            (By::Tilt, Way::Right) => self.tilt_right,
+        }
+    }
+}
+
 /// A cope's plain cut: a part-depth one from above through the plain part of the face, down to where the profile begins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PlainCut {
@@ -199,15 +227,17 @@ pub struct SawCut {
 
 /// What is set at the saw for the end that is at `installed` on the wall, cut in `posture`.
 ///
-/// `plain_part` is the height of the moulding's plain part below the profile; `slides` whether the saw's head slides.
-/// A saw that does not slide can make the plain cut only from above: standing upside down. A sliding one also lying
-/// flat with the top to the fence.
+/// `plain_part` is the height of the moulding's plain part below the profile. A saw that does not slide can make the
+/// plain cut only from above: standing upside down. A sliding one also lying flat with the top to the fence. Where the
+/// saw does not go so far the way of the back cut, the plain part is cut by hand.
 ///
 /// ```
-/// use shared_model::{Angle, End, Length, Posture, Side, Way, saw_cut};
+/// use shared_model::{Angle, End, Length, Posture, SawHead, Side, Way, saw_cut};
+/// let wide = Angle::degrees(50);
+/// let saw = SawHead { slides: false, swing_left: wide, swing_right: wide, tilt_left: wide, tilt_right: wide };
 /// // an installed-left cope, standing upside down: at saw-right, handle to the left
 /// let cope = End::Cope { gauge: Angle::RIGHT };
-/// let cut = saw_cut(cope, Side::Left, Posture::StandingUpsideDown, Length::sixteenths(72), false);
+/// let cut = saw_cut(cope, Side::Left, Posture::StandingUpsideDown, Length::sixteenths(72), &saw);
 /// assert_eq!((cut.side, cut.way, cut.degrees), (Side::Right, Way::Left, Angle::degrees(45)));
 /// assert_eq!(cut.plain.unwrap().depth, Length::sixteenths(72));
 /// ```
@@ -216,34 +246,37 @@ pub fn saw_cut(
     installed: Side,
     posture: Posture,
     plain_part: Length,
-    slides: bool,
+    saw: &SawHead,
 ) -> SawCut {
     let side = posture.swaps(installed);
     let from_above = match posture {
         Posture::StandingUpsideDown => true,
-        Posture::FlatTopToFence => slides,
+        Posture::FlatTopToFence => saw.slides,
         Posture::StandingUpright | Posture::FlatBottomToFence => false,
     };
-    let cope = end.joint() == Joint::Cope;
+    let by = posture.by();
+    let back_cut = end.back_cut();
+    let lean = match back_cut == Angle::ZERO {
+        true => Lean::Even,
+        false => Lean::FaceLonger,
+    };
+    let plain = PlainCut {
+        way: Way::at(side, lean),
+        degrees: back_cut,
+        depth: plain_part,
+    };
+    let by_saw = end.joint() == Joint::Cope
+        && from_above
+        && plain_part > Length::ZERO
+        && plain.degrees <= saw.range(by, plain.way);
     SawCut {
         side,
         joint: end.joint(),
         posture,
-        by: posture.by(),
+        by,
         way: Way::at(side, end.lean()),
         degrees: end.setting(),
-        plain: (cope && from_above && plain_part > Length::ZERO).then(|| {
-            let degrees = end.back_cut();
-            let lean = match degrees == Angle::ZERO {
-                true => Lean::Even,
-                false => Lean::FaceLonger,
-            };
-            PlainCut {
-                way: Way::at(side, lean),
-                degrees,
-                depth: plain_part,
-            }
-        }),
+        plain: by_saw.then_some(plain),
     }
 }
 
@@ -318,6 +351,17 @@ impl Figure {
 mod tests {
     use super::*;
 
+    fn saw(slides: bool) -> SawHead {
+        let wide = Angle::degrees(60);
+        SawHead {
+            slides,
+            swing_left: wide,
+            swing_right: wide,
+            tilt_left: wide,
+            tilt_right: Angle::ZERO,
+        }
+    }
+
     #[test]
     fn turning_twice_is_no_turn_and_once_swaps_everything() {
         for posture in Posture::ALL {
@@ -344,8 +388,8 @@ mod tests {
                 End::Return,
             ] {
                 let plain = Length::inches(4);
-                let left = saw_cut(end, Side::Left, posture, plain, true);
-                let right = saw_cut(end, Side::Right, posture, plain, true);
+                let left = saw_cut(end, Side::Left, posture, plain, &saw(true));
+                let right = saw_cut(end, Side::Right, posture, plain, &saw(true));
                 let opposite = |way| match way {
                     Way::Left => Way::Right,
                     Way::Right => Way::Left,
@@ -353,10 +397,12 @@ mod tests {
                 };
                 assert_eq!(left.side, right.side.other());
                 assert_eq!(left.way, opposite(right.way));
-                assert_eq!(
-                    left.plain.map(|cut| cut.way),
-                    right.plain.map(|cut| opposite(cut.way))
-                );
+                if posture.stands() {
+                    assert_eq!(
+                        left.plain.map(|cut| cut.way),
+                        right.plain.map(|cut| opposite(cut.way))
+                    );
+                }
             }
         }
     }
@@ -372,7 +418,7 @@ mod tests {
             Side::Left,
             Posture::StandingUpsideDown,
             Length::inches(4),
-            false,
+            &saw(false),
         );
         let plain = cut.plain.expect("upside down the plain part is on top");
         assert_eq!((cut.way, cut.degrees), (Way::Left, Angle::degrees(43)));
@@ -392,9 +438,31 @@ mod tests {
             (Posture::FlatTopToFence, true, true),
             (Posture::FlatBottomToFence, true, false),
         ] {
-            let cut = saw_cut(end, Side::Right, posture, Length::inches(4), slides);
+            let cut = saw_cut(end, Side::Right, posture, Length::inches(4), &saw(slides));
             assert_eq!(cut.plain.is_some(), can, "{posture} {slides}");
         }
+    }
+
+    #[test]
+    fn a_back_cut_beyond_the_saw_is_made_by_hand() {
+        // this saw tilts to the left only: the back cut of the installed-right cope would tilt to the right
+        let gauge = Angle::degrees(94);
+        let flat = |side| {
+            let cope = End::Cope { gauge };
+            saw_cut(
+                cope,
+                side,
+                Posture::FlatTopToFence,
+                Length::inches(4),
+                &saw(true),
+            )
+        };
+        assert_eq!(flat(Side::Right).way, Way::Left);
+        assert_eq!(flat(Side::Right).plain, None);
+        let plain = flat(Side::Left)
+            .plain
+            .expect("the back cut tilts to the left");
+        assert_eq!((plain.way, plain.degrees), (Way::Left, Angle::degrees(4)));
     }
 
     #[test]

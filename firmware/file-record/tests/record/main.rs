@@ -1,0 +1,9 @@
+//! The record under bad conditions: real folders, damage, full disks and power cuts at every byte. What single slots and
+//! lists are made of is tested beside their code.
+
+mod cuts;
+mod folder;
+mod mean_disk;
+mod model;
+mod reference;
+mod sample;

@@ -1,0 +1,302 @@
+//! The letters: proportional bitmap faces of a true capital height, and writing with them. Which face a text takes and
+//! where it goes is left to the screen; making the faces to `letters/rasterise.py`.
+//!
+//! They are rasterised from B612 (copyright 2012 The B612 Project Authors), under the SIL Open Font License 1.1, which
+//! stands beside the data in `letters/OFL.txt`.
+//!
+//! A face file, little endian: `ltr1`; one byte each: rows of a capital, rows above the baseline, rows below it, 0; two
+//! bytes: count of letters; two bytes 0. Then a record of twelve bytes for each letter in the order of its code:
+//! code (2), advance, columns before the ink, rows from the line's top to the ink, ink columns, ink rows, form (1 each),
+//! offset of its data (4). Then the data: coverage from 0 (paper) to 3 (ink), row by row; form 0 is four to a byte, the
+//! first in the high bits; form 1 is a byte for each run, level in the two high bits, length less one in the others.
+//! A letter's ink lies within its advance, so letters never touch their neighbours' paper.
+
+use embedded_graphics::pixelcolor::Rgb565;
+use embedded_graphics::prelude::*;
+use embedded_graphics::primitives::Rectangle;
+
+/// All letters, capitals 16 rows high.
+pub static WORDS_16: Face = Face::new(include_bytes!("letters/words_16.bin"));
+/// All letters, capitals 25 rows high.
+pub static WORDS_25: Face = Face::new(include_bytes!("letters/words_25.bin"));
+/// All letters, capitals 33 rows high.
+pub static WORDS_33: Face = Face::new(include_bytes!("letters/words_33.bin"));
+/// All letters, capitals 50 rows high.
+pub static WORDS_50: Face = Face::new(include_bytes!("letters/words_50.bin"));
+/// Digits, point, marks of feet and inches, minus; 74 rows high.
+pub static DIGITS_74: Face = Face::new(include_bytes!("letters/digits_74.bin"));
+/// Digits, point, marks of feet and inches, minus; 150 rows high.
+pub static DIGITS_150: Face = Face::new(include_bytes!("letters/digits_150.bin"));
+
+/// What stands for a letter that a face does not have: an empty box.
+pub const MISSING: char = '\u{fffd}';
+
+const HEAD: usize = 12;
+const RECORD: usize = 12;
+
+/// One face at one size.
+#[derive(Debug)]
+pub struct Face {
+    cap: u8,
+    above: u8,
+    below: u8,
+    count: u16,
+    bytes: &'static [u8],
+}
+
+/// One letter of a face.
+#[derive(Clone, Copy)]
+struct Letter {
+    advance: u8,
+    before: u8,
+    drop: u8,
+    columns: u8,
+    rows: u8,
+    as_runs: bool,
+    data: &'static [u8],
+}
+
+impl PartialEq for Face {
+    fn eq(&self, other: &Face) -> bool {
+        core::ptr::eq(self.bytes, other.bytes)
+    }
+}
+
+impl Eq for Face {}
+
+impl Face {
+    /// A face file's content as a face; anything else does not compile where the face is a static.
+    const fn new(bytes: &'static [u8]) -> Face {
+        assert!(matches!(bytes, [b'l', b't', b'r', b'1', ..]));
+        Face {
+            cap: bytes[4],
+            above: bytes[5],
+            below: bytes[6],
+            count: u16::from_le_bytes([bytes[8], bytes[9]]),
+            bytes,
+        }
+    }
+
+    /// Rows of a capital or a digit.
+    pub const fn cap_height(&self) -> u32 {
+        self.cap as u32
+    }
+
+    /// Rows that accents on capitals need over a capital's top.
+    pub const fn over_cap(&self) -> u32 {
+        (self.above - self.cap) as u32
+    }
+
+    /// Rows that small letters reach below the line on which capitals stand.
+    pub const fn below(&self) -> u32 {
+        self.below as u32
+    }
+
+    /// Whether the face has this letter itself.
+    pub fn has(&self, letter: char) -> bool {
+        self.find(letter).is_some()
+    }
+
+    /// Columns that a text takes.
+    pub fn width(&self, text: &str) -> u32 {
+        text.chars()
+            .map(|c| u32::from(self.letter(c).advance))
+            .sum()
+    }
+
+    /// The rows that a text's ink takes, first and one past the last, counted from a capital's top.
+    pub fn rows(&self, text: &str) -> (i32, i32) {
+        let over = self.over_cap() as i32;
+        text.chars()
+            .map(|c| self.letter(c))
+            .filter(|letter| letter.rows > 0)
+            .map(|letter| {
+                let top = i32::from(letter.drop) - over;
+                (top, top + i32::from(letter.rows))
+            })
+            .reduce(|a, b| (a.0.min(b.0), a.1.max(b.1)))
+            .unwrap_or((0, 0))
+    }
+
+    /// Writes a text in one line; `at` is the left end of a capital's top row. Every letter's own rectangle is painted,
+    /// paper included, and nothing outside.
+    ///
+    /// # Errors
+    /// Those of the target.
+    pub fn draw<D>(
+        &self,
+        text: &str,
+        at: Point,
+        ink: Rgb565,
+        paper: Rgb565,
+        target: &mut D,
+    ) -> Result<(), D::Error>
+    where
+        D: DrawTarget<Color = Rgb565>,
+    {
+        let colours = [0, 1, 2, 3].map(|level| mix(paper, ink, level));
+        let top = at.y - self.over_cap() as i32;
+        let mut x = at.x;
+        for letter in text.chars().map(|c| self.letter(c)) {
+            let corner = Point::new(x + i32::from(letter.before), top + i32::from(letter.drop));
+            let size = Size::new(u32::from(letter.columns), u32::from(letter.rows));
+            target.fill_contiguous(
+                &Rectangle::new(corner, size),
+                letter.levels().map(|level| colours[usize::from(level)]),
+            )?;
+            x += i32::from(letter.advance);
+        }
+        Ok(())
+    }
+
+    fn letter(&self, letter: char) -> Letter {
+        self.find(letter)
+            .or_else(|| self.find(MISSING))
+            .unwrap_or(Letter {
+                advance: 0,
+                before: 0,
+                drop: 0,
+                columns: 0,
+                rows: 0,
+                as_runs: false,
+                data: &[],
+            })
+    }
+
+    fn find(&self, letter: char) -> Option<Letter> {
+        let code = u16::try_from(u32::from(letter)).ok()?;
+        let data = HEAD + RECORD * usize::from(self.count);
+        let records = self.bytes.get(HEAD..data)?;
+        let (mut low, mut high) = (0, usize::from(self.count));
+        while low < high {
+            let middle = (low + high) / 2;
+            let record = records.get(middle * RECORD..(middle + 1) * RECORD)?;
+            match u16::from_le_bytes([record[0], record[1]]).cmp(&code) {
+                core::cmp::Ordering::Less => low = middle + 1,
+                core::cmp::Ordering::Greater => high = middle,
+                core::cmp::Ordering::Equal => {
+                    let offset =
+                        u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
+                    return Some(Letter {
+                        advance: record[2],
+                        before: record[3],
+                        drop: record[4],
+                        columns: record[5],
+                        rows: record[6],
+                        as_runs: record[7] == 1,
+                        data: self.bytes.get(data + offset as usize..)?,
+                    });
+                }
+            }
+        }
+        None
+    }
+}
+
+impl Letter {
+    /// The coverage of its pixels, row by row, 0 to 3.
+    fn levels(self) -> impl Iterator<Item = u8> {
+        let pixels = usize::from(self.columns) * usize::from(self.rows);
+        let runs = self.as_runs;
+        self.data
+            .iter()
+            .flat_map(move |&byte| {
+                let (first, count) = match runs {
+                    true => (byte >> 6, (byte & 63) + 1),
+                    false => (0, 4),
+                };
+                (0..count).map(move |n| match runs {
+                    true => first,
+                    false => byte >> (6 - 2 * n) & 3,
+                })
+            })
+            .take(pixels)
+    }
+}
+
+/// The colour `level` thirds of the way from paper to ink.
+fn mix(paper: Rgb565, ink: Rgb565, level: u16) -> Rgb565 {
+    let channel = |paper: u8, ink: u8| {
+        ((u16::from(paper) * (3 - level) + u16::from(ink) * level + 1) / 3) as u8
+    };
+    Rgb565::new(
+        channel(paper.r(), ink.r()),
+        channel(paper.g(), ink.g()),
+        channel(paper.b(), ink.b()),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WORDS: [&Face; 4] = [&WORDS_16, &WORDS_25, &WORDS_33, &WORDS_50];
+    const DIGITS: [&Face; 2] = [&DIGITS_74, &DIGITS_150];
+
+    #[test]
+    fn capitals_and_digits_are_exactly_as_high_as_stated() {
+        for (face, cap) in WORDS.into_iter().chain(DIGITS).zip([16, 25, 33, 50, 74, 150]) {
+            assert_eq!(face.cap_height(), cap);
+            let letters = match cap {
+                74.. => "0123456789",
+                _ => "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789",
+            };
+            for letter in letters.chars() {
+                let text = std::string::String::from(letter);
+                assert_eq!(face.rows(&text), (0, cap as i32), "{letter} at {cap}");
+            }
+        }
+    }
+
+    #[test]
+    fn ink_stays_inside_its_advance_and_its_line() {
+        for face in WORDS.into_iter().chain(DIGITS) {
+            for letter in (' '..='\u{20ff}').filter(|&c| face.has(c)) {
+                let found = face.letter(letter);
+                assert!(found.before + found.columns <= found.advance, "{letter}");
+                assert!(found.drop + found.rows <= face.above + face.below);
+                let pixels = usize::from(found.columns) * usize::from(found.rows);
+                assert_eq!(found.levels().count(), pixels, "{letter}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_letter_that_names_and_pictures_need_is_there() {
+        let latin = (' '..='~').chain('\u{a1}'..='\u{ff}');
+        let marks = "\u{b0}\u{2032}\u{2033}\u{2044}\u{d7}\u{b7}\u{2026}\u{2190}\u{2191}\u{2192}\u{2193}\u{2013}\u{2014}";
+        for letter in latin.chain(marks.chars()) {
+            for face in WORDS {
+                assert!(face.has(letter), "{letter}");
+            }
+        }
+        for letter in "0123456789.'\"-".chars() {
+            for face in DIGITS {
+                assert!(face.has(letter), "{letter}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_letter_that_is_missing_is_seen() {
+        assert_eq!(WORDS_25.width("\u{4e00}"), WORDS_25.width("\u{fffd}"));
+        assert_eq!(WORDS_25.rows("\u{4e00}"), (0, 25));
+    }
+
+    #[test]
+    fn digits_are_all_equally_wide() {
+        for face in WORDS.into_iter().chain(DIGITS) {
+            let width = face.width("0");
+            for digit in ["1", "2", "3", "4", "5", "6", "7", "8", "9"] {
+                assert_eq!(face.width(digit), width);
+            }
+        }
+    }
+
+    #[test]
+    fn mixing_ends_at_both_colours() {
+        let (paper, ink) = (Rgb565::new(31, 62, 30), Rgb565::new(1, 2, 3));
+        assert_eq!((mix(paper, ink, 0), mix(paper, ink, 3)), (paper, ink));
+        assert_eq!(mix(paper, ink, 1), Rgb565::new(21, 42, 21));
+    }
+}

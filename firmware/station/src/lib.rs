@@ -1,0 +1,20 @@
+//! Everything a saw station does, knowing no circuit board: what a picture shows and how it is drawn. Pixels' way to a
+//! panel, contacts and storage are left to the boards and the host.
+#![no_std]
+#![deny(missing_docs)]
+
+#[cfg(test)]
+extern crate std;
+
+pub mod contact;
+pub mod letters;
+pub mod machine;
+pub mod pedal;
+pub mod record;
+pub mod runner;
+pub mod screen;
+pub mod timing;
+pub mod view;
+
+#[cfg(test)]
+mod sample;

@@ -1,0 +1,310 @@
+//! The station's state machine: contact edges, keys, time and what the record answers go in; what to store, to sound and
+//! to draw comes out. What each key does is in `keys`, what is shown in `picture` and `banner`; storing is left to the runner.
+
+mod banner;
+mod keys;
+mod picture;
+mod terms;
+#[cfg(test)]
+mod tests;
+#[cfg(test)]
+mod tests_of_keys;
+#[cfg(test)]
+mod tests_of_picture;
+#[cfg(test)]
+mod tests_of_time;
+
+use shared_model::{Event, Place, Reason, SawList, What};
+
+use crate::contact::{Contact, Settled};
+use crate::pedal::{Pedal, PedalSays};
+use crate::timing::reached;
+use crate::timing::{BAD_STICK_STANDS, CUT_AGAIN_STANDS, HOLD_OFF, LOOKING_RETURNS, WORD_STAYS};
+use crate::view::{Banner, Body, View};
+
+pub use banner::NEARLY_FULL;
+pub use terms::{Beep, Effects, Input, Key};
+
+/// The machine. An event moves the place only when it is stored, and one is stored at a time.
+#[derive(Debug)]
+pub struct Machine {
+    boot: u16,
+    last_sequence: u32,
+    now: u32,
+    pedal: Pedal,
+    keys: [Contact; Key::ALL.len()],
+    /// The contact of the key "done" is closed by a press that counted.
+    done_down: bool,
+    /// The last "done", or the release of its key, while it still holds further ones off.
+    done_at: Option<u32>,
+    place: Option<Place>,
+    in_flight: Option<Event>,
+    looking: Option<Looking>,
+    /// Never together with an event in flight: whatever stores one ends the question.
+    question: Option<Question>,
+    word: Option<Word>,
+    events_left: u32,
+    /// How often the place or the list has changed.
+    changes: u32,
+    /// As of the last input.
+    shown: Shown,
+}
+
+/// Another piece than the one at the place is on the screen.
+#[derive(Debug, Clone, Copy)]
+struct Looking {
+    index: u16,
+    since: u32,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Question {
+    asked: Asked,
+    since: u32,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Asked {
+    CutAgain { index: u16, reason: Reason },
+    BadStick { stick: u16 },
+}
+
+/// Said for a while about a press that did nothing.
+#[derive(Debug, Clone, Copy)]
+struct Word {
+    banner: Banner,
+    since: u32,
+}
+
+/// All that a picture hangs on beside the list: where two are equal, so are the pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Shown {
+    changes: u32,
+    looking: Option<u16>,
+    banner: Option<Banner>,
+}
+
+impl Machine {
+    /// A machine at the station's start, time 0, without a list. A contact that is closed then counts only after it has
+    /// been open.
+    pub fn start(
+        boot: u16,
+        last_sequence: u32,
+        pedal_closed: bool,
+        keys_closed: &[Key],
+    ) -> Machine {
+        let mut machine = Machine {
+            boot,
+            last_sequence,
+            now: 0,
+            pedal: Pedal::new(pedal_closed),
+            keys: Key::ALL.map(|key| Contact::new(keys_closed.contains(&key))),
+            done_down: false,
+            done_at: None,
+            place: None,
+            in_flight: None,
+            looking: None,
+            question: None,
+            word: None,
+            events_left: u32::MAX,
+            changes: 0,
+            shown: Shown::default(),
+        };
+        machine.refresh();
+        machine
+    }
+
+    /// Goes on with this place: of another list, or none. What was asked or looked at falls away. Not while an event is
+    /// in flight: it would be in the place already, or twice.
+    pub fn set_place(&mut self, place: Option<Place>) -> Effects {
+        self.place = place;
+        self.looking = None;
+        self.question = None;
+        self.word = None;
+        self.changes = self.changes.wrapping_add(1);
+        Effects {
+            draw: self.refresh(),
+            ..Effects::default()
+        }
+    }
+
+    /// The time of the last input.
+    pub fn now(&self) -> u32 {
+        self.now
+    }
+
+    /// The place; none without a list.
+    pub fn place(&self) -> Option<&Place> {
+        self.place.as_ref()
+    }
+
+    /// Takes one input in; inputs come in the order of their times.
+    ///
+    /// Each call does one thing at most: while [`Machine::wake_at`] is not after `now`, time has more to tell.
+    pub fn take(&mut self, input: Input, now: u32) -> Effects {
+        self.now = now;
+        self.done_at = self
+            .done_at
+            .filter(|done| now.wrapping_sub(*done) < HOLD_OFF);
+        let mut effects = Effects::default();
+        match input {
+            Input::Pedal { closed } => {
+                let says = self.pedal.edge(closed, now);
+                self.pedal_says(says, &mut effects);
+            }
+            Input::Contact { key, closed } => {
+                let settled = self.keys[key as usize].edge(closed, now);
+                self.key_settled(key, settled, &mut effects);
+            }
+            Input::Press(Key::Done) => {
+                self.done(&mut effects);
+            }
+            Input::Press(key) => self.press(key, &mut effects),
+            Input::Time => self.time(&mut effects),
+            Input::Stored(sequence) => self.stored(sequence, &mut effects),
+            Input::NotStored => {
+                if self.in_flight.take().is_some() {
+                    self.refuse(Banner::NotStored, &mut effects);
+                }
+            }
+            Input::EventsLeft(left) => self.events_left = left,
+        }
+        effects.draw = self.refresh();
+        effects
+    }
+
+    /// When time alone will change something; tell it [`Input::Time`] then.
+    pub fn wake_at(&self) -> Option<u32> {
+        let contacts = self.keys.iter().filter_map(Contact::settles_at);
+        contacts
+            .chain(self.pedal.changes_at(self.now))
+            .chain(self.question_ends())
+            .chain(self.looking_ends())
+            .chain(self.word_ends())
+            // distances across the clock's wrapping: what is due lies behind and comes first
+            .min_by_key(|moment| moment.wrapping_sub(self.now).cast_signed())
+    }
+
+    /// What the picture shows, as of the last input. `list` is the one whose place was set.
+    pub fn view(&self, list: Option<&impl SawList>) -> View {
+        let body = match (list, &self.place) {
+            (Some(list), Some(place)) => picture::body(list, place, self.shown.looking),
+            _ => Body::NoList,
+        };
+        View {
+            body,
+            banner: self.shown.banner,
+        }
+    }
+
+    /// One thing that is due by time, contacts first.
+    fn time(&mut self, effects: &mut Effects) {
+        let says = self.pedal.time(self.now);
+        if says.is_some() {
+            return self.pedal_says(says, effects);
+        }
+        for key in Key::ALL {
+            let settled = self.keys[key as usize].time(self.now);
+            if settled.is_some() {
+                return self.key_settled(key, settled, effects);
+            }
+        }
+        let due = |moment: Option<u32>| moment.is_some_and(|moment| reached(self.now, moment));
+        let (question, looking, word) = (
+            due(self.question_ends()),
+            due(self.looking_ends()),
+            due(self.word_ends()),
+        );
+        if question {
+            self.question_ended(effects);
+        }
+        if looking {
+            self.looking = None;
+        }
+        if word {
+            self.word = None;
+        }
+    }
+
+    fn pedal_says(&mut self, says: Option<PedalSays>, effects: &mut Effects) {
+        match says {
+            Some(PedalSays::Tap) => {
+                self.done(effects);
+            }
+            Some(PedalSays::TakeBack) => self.press(Key::TakeBack, effects),
+            None => {}
+        }
+    }
+
+    fn key_settled(&mut self, key: Key, settled: Option<Settled>, effects: &mut Effects) {
+        match (key, settled) {
+            (_, None) => {}
+            (Key::Done, Some(Settled { closed: true, .. })) => self.done_down = self.done(effects),
+            (Key::Done, Some(Settled { closed: false, at })) => {
+                if core::mem::take(&mut self.done_down) {
+                    self.done_at = Some(at);
+                }
+            }
+            (key, Some(Settled { closed: true, .. })) => self.press(key, effects),
+            (_, Some(Settled { closed: false, .. })) => {}
+        }
+    }
+
+    fn stored(&mut self, sequence: u32, effects: &mut Effects) {
+        let Some(event) = self.in_flight.take_if(|event| event.sequence == sequence) else {
+            return;
+        };
+        self.last_sequence = sequence;
+        self.changes = self.changes.wrapping_add(1);
+        if let Some(place) = &mut self.place {
+            place.take(&event);
+        }
+        match event.what {
+            What::TakenBack { .. } | What::StickKept { .. } => {
+                self.looking = None;
+                effects.beep = Some(Beep::TakenBack);
+            }
+            _ => effects.beep = Some(Beep::Accepted),
+        }
+        let current = self.place.as_ref().and_then(Place::current);
+        self.looking = self
+            .looking
+            .filter(|looking| Some(looking.index) != current);
+    }
+
+    /// Time does not end a question, nor bring the place back, under a foot or finger that is on its way: a press
+    /// means what was on the screen when it began.
+    fn pressed(&self) -> bool {
+        self.pedal.is_pressed() || self.keys.iter().any(Contact::is_closing)
+    }
+
+    fn question_ends(&self) -> Option<u32> {
+        let question = self.question.as_ref()?;
+        let stands = match question.asked {
+            Asked::CutAgain { .. } => CUT_AGAIN_STANDS,
+            Asked::BadStick { .. } => BAD_STICK_STANDS,
+        };
+        (!self.pressed()).then(|| question.since.wrapping_add(stands))
+    }
+
+    fn looking_ends(&self) -> Option<u32> {
+        let looking = self.looking.as_ref()?;
+        (!self.pressed()).then(|| looking.since.wrapping_add(LOOKING_RETURNS))
+    }
+
+    fn word_ends(&self) -> Option<u32> {
+        let word = self.word.as_ref()?;
+        Some(word.since.wrapping_add(WORD_STAYS))
+    }
+
+    /// Brings what is shown up to date; says whether it changed since the last input.
+    fn refresh(&mut self) -> bool {
+        let shown = Shown {
+            changes: self.changes,
+            looking: self.looking.map(|looking| looking.index),
+            banner: self.banner(),
+        };
+        let before = core::mem::replace(&mut self.shown, shown);
+        before != shown
+    }
+}

@@ -1,0 +1,86 @@
+//! What goes into a station's machine and what comes out of it. What is done with it is left to the machine.
+
+use shared_model::Event;
+
+/// The keys; all but the pedal's "done" can be missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    /// The piece at the place is cut.
+    Done,
+    /// The last thing said is taken back.
+    TakeBack,
+    /// The piece shown is left for later.
+    SetAside,
+    /// Look at the piece after the one shown; the place stays.
+    LookAhead,
+    /// Look at the piece before the one shown; the place stays.
+    LookBack,
+    /// The piece shown, or the last one cut, is to be cut again.
+    CutAgain,
+    /// The stick of the piece shown is bad.
+    BadStick,
+}
+
+impl Key {
+    /// Every key.
+    pub const ALL: [Key; 7] = [
+        Key::Done,
+        Key::TakeBack,
+        Key::SetAside,
+        Key::LookAhead,
+        Key::LookBack,
+        Key::CutAgain,
+        Key::BadStick,
+    ];
+}
+
+/// What goes in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Input {
+    /// The pedal's contact was read, after an edge or again.
+    Pedal {
+        /// It read closed.
+        closed: bool,
+    },
+    /// A key's contact was read, after an edge or again. A key acts when it is closed.
+    Contact {
+        /// The key.
+        key: Key,
+        /// It read closed.
+        closed: bool,
+    },
+    /// A key that does not bounce was pressed: a keyboard's, or a button on a page.
+    Press(Key),
+    /// Time has passed.
+    Time,
+    /// The event with this number is stored.
+    Stored(u32),
+    /// The event in flight could not be stored.
+    NotStored,
+    /// The record has room for so many more events.
+    EventsLeft(u32),
+}
+
+/// What is to be heard; each must sound different.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beep {
+    /// A press was stored.
+    Accepted,
+    /// Something was taken back.
+    TakenBack,
+    /// A press did nothing.
+    Refused,
+    /// A question is asked.
+    Question,
+}
+
+/// What comes out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Effects {
+    /// Store this event and answer with [`Input::Stored`] or [`Input::NotStored`].
+    pub store: Option<Event>,
+    /// Sound this.
+    pub beep: Option<Beep>,
+    /// The view is another one than before.
+    pub draw: bool,
+}

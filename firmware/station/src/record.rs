@@ -1,0 +1,180 @@
+//! What a station needs of the memory that keeps its events and its list: one small trait for flash and for files, and
+//! what can be wrong with a list or with storing. How the bytes lie is left to those who keep them.
+
+use core::fmt;
+
+use shared_model::{Event, ListHead, MAX_PIECES, Piece, PieceId, SawList};
+
+/// A record of events and of one saw list that outlives a power cut at any byte: what is confirmed is there again, and at
+/// most the one event, or the one list, that was being written beyond it.
+pub trait Record {
+    /// The list as it is kept.
+    type List: SawList;
+
+    /// How many times the station has started, this start counted.
+    fn boot(&self) -> u16;
+
+    /// The number of the last event that is stored; 0 where none is.
+    fn last_sequence(&self) -> u32;
+
+    /// How many more events fit.
+    fn events_left(&self) -> u32;
+
+    /// Stores an event. Only once this returns has it happened.
+    ///
+    /// # Errors
+    /// Where it returns an error the event is not stored and does not count; it may be stored again under the same number.
+    fn append(&mut self, event: &Event) -> Result<(), RecordError>;
+
+    /// Every stored event, the oldest first.
+    fn events(&self) -> impl Iterator<Item = Event>;
+
+    /// Begins to load a list in place of one that was begun and not committed. The list in use stays in use.
+    ///
+    /// # Errors
+    /// [`RecordError::ListTooLong`], [`RecordError::ListNotStored`].
+    fn begin(&mut self, head: &ListHead) -> Result<(), RecordError>;
+
+    /// Puts the next piece of the list that was begun.
+    ///
+    /// # Errors
+    /// [`RecordError::NoListBegun`], [`RecordError::TooManyPieces`], [`RecordError::ListNotStored`].
+    fn put(&mut self, piece: &Piece) -> Result<(), RecordError>;
+
+    /// Makes the list that was begun the one in use. Until this returns the one before it is; after an error too, though
+    /// at the next start it can then be either.
+    ///
+    /// # Errors
+    /// [`RecordError::NoListBegun`], [`RecordError::PiecesMissing`], [`RecordError::ListNotStored`].
+    fn commit(&mut self) -> Result<(), RecordError>;
+
+    /// The list in use, whose pieces can be read one by one; none where none was loaded or it is damaged.
+    fn list(&self) -> Option<&Self::List>;
+}
+
+/// Why something was not stored, as a person reads it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RecordError {
+    /// the memory is full: let the host take the events
+    Full,
+    /// the event could not be written and does not count
+    EventNotStored,
+    /// an event could not be written and not be struck out either: start again before anything more is stored
+    StartAgain,
+    /// events are stored one after another, without gaps
+    OutOfOrder,
+    /// the list has more pieces than fit; a list of this many would fit
+    ListTooLong {
+        /// How many pieces fit.
+        most: u16,
+    },
+    /// the list could not be written; the one before it stays in use
+    ListNotStored,
+    /// a list is begun before its pieces are put
+    NoListBegun,
+    /// more pieces were put than the list's head names
+    TooManyPieces,
+    /// the list is not whole: pieces of it are missing
+    PiecesMissing,
+    /// a piece of the list cannot be read
+    PieceUnreadable {
+        /// Its place in the list, from 1.
+        number: u16,
+    },
+    /// a piece names a room or a moulding that the list's head does not hold
+    NameMissing {
+        /// Its place in the list, from 1.
+        number: u16,
+    },
+    /// two pieces of the list have the same id
+    SameId {
+        /// The id.
+        id: PieceId,
+    },
+    /// the list was made before the last events were stored: let the host take them first
+    ListBehind {
+        /// The last event that the list was made with.
+        made_with: u32,
+        /// The last event that is stored.
+        stored: u32,
+    },
+}
+
+impl fmt::Display for RecordError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            RecordError::Full => f.write_str("the memory is full: let the host take the events"),
+            RecordError::EventNotStored => {
+                f.write_str("the event could not be written and does not count")
+            }
+            RecordError::StartAgain => f.write_str(
+                "an event could not be written and not be struck out either: start again before anything more is stored",
+            ),
+            RecordError::OutOfOrder => {
+                f.write_str("events are stored one after another, without gaps")
+            }
+            RecordError::ListTooLong { most } => write!(
+                f,
+                "the list has more pieces than fit; a list of {most} would fit"
+            ),
+            RecordError::ListNotStored => {
+                f.write_str("the list could not be written; the one before it stays in use")
+            }
+            RecordError::NoListBegun => f.write_str("a list is begun before its pieces are put"),
+            RecordError::TooManyPieces => {
+                f.write_str("more pieces were put than the list's head names")
+            }
+            RecordError::PiecesMissing => {
+                f.write_str("the list is not whole: pieces of it are missing")
+            }
+            RecordError::PieceUnreadable { number } => {
+                write!(f, "piece {number} of the list cannot be read")
+            }
+            RecordError::NameMissing { number } => write!(
+                f,
+                "piece {number} names a room or a moulding that the list's head does not hold"
+            ),
+            RecordError::SameId { id } => write!(f, "two pieces of the list have the id {id}"),
+            RecordError::ListBehind { made_with, stored } => write!(
+                f,
+                "the list was made with the events up to {made_with} and {stored} are stored: let the host take them first"
+            ),
+        }
+    }
+}
+
+impl core::error::Error for RecordError {}
+
+/// Whether a station can use this list: it fits, every piece can be read, names what the head holds and has an id of its
+/// own.
+///
+/// # Errors
+/// [`RecordError::ListTooLong`], [`RecordError::PieceUnreadable`], [`RecordError::NameMissing`],
+/// [`RecordError::SameId`].
+pub fn check_list(list: &impl SawList) -> Result<(), RecordError> {
+    let head = list.head();
+    if usize::from(head.pieces) > MAX_PIECES {
+        return Err(RecordError::ListTooLong {
+            most: MAX_PIECES as u16,
+        });
+    }
+    for index in 0..head.pieces {
+        let number = index + 1;
+        let read = |index| {
+            let unreadable = RecordError::PieceUnreadable { number };
+            list.piece(index).ok_or(unreadable)
+        };
+        let piece = read(index)?;
+        if usize::from(piece.room) >= head.rooms.len()
+            || usize::from(piece.moulding) >= head.mouldings.len()
+        {
+            return Err(RecordError::NameMissing { number });
+        }
+        for before in 0..index {
+            if read(before)?.id == piece.id {
+                return Err(RecordError::SameId { id: piece.id });
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,148 @@
+//! A machine and its record run together, the same on a board and on the host's screen: what is to be stored is stored,
+//! and what is left to do is handed out. Reading contacts, drawing and sounding are left to whoever owns the runner.
+
+use shared_model::{Event, Place, SawList};
+
+use crate::machine::{Beep, Effects, Input, Key, Machine};
+use crate::record::{Record, RecordError, check_list};
+use crate::timing::reached;
+use crate::view::View;
+
+/// A machine that stores what it has to in its own record.
+pub struct Runner<R> {
+    machine: Machine,
+    record: R,
+}
+
+/// What is left to do after an input.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Outcome {
+    /// Sound this; where an input brought about several, the last.
+    pub beep: Option<Beep>,
+    /// The view is another one than before.
+    pub draw: bool,
+    /// An event could not be stored, for this reason; the screen says that the press does not count.
+    pub trouble: Option<RecordError>,
+}
+
+impl<R: Record> Runner<R> {
+    /// Starts a station at time 0 with what its record holds: the place is the one before the power went. A contact
+    /// that is closed at the start counts only after it has been open.
+    pub fn start(record: R, pedal_closed: bool, keys_closed: &[Key]) -> Runner<R> {
+        let (boot, last) = (record.boot(), record.last_sequence());
+        let mut runner = Runner {
+            machine: Machine::start(boot, last, pedal_closed, keys_closed),
+            record,
+        };
+        runner.fold();
+        let left = runner.record.events_left();
+        runner.machine.take(Input::EventsLeft(left), 0);
+        runner
+    }
+
+    /// Takes one input in, and before it whatever time has brought by then. `now` is in milliseconds since the start.
+    pub fn take(&mut self, input: Input, now: u32) -> Outcome {
+        let mut outcome = Outcome::default();
+        self.catch_up(now, &mut outcome);
+        self.step(input, now, &mut outcome);
+        self.catch_up(now, &mut outcome);
+        outcome
+    }
+
+    /// When time alone will change something; take [`Input::Time`] then.
+    pub fn wake_at(&self) -> Option<u32> {
+        self.machine.wake_at()
+    }
+
+    /// What the picture shows now.
+    pub fn view(&self) -> View {
+        self.machine.view(self.record.list())
+    }
+
+    /// Puts this list in place of the one in use. What was cut stays cut wherever the new list has a piece of that id.
+    ///
+    /// `made_with` is the number of the last event that was known when the list was made.
+    ///
+    /// # Errors
+    /// Whatever [`check_list`] finds, [`RecordError::ListBehind`] where later events are stored, and what the record says
+    /// of storing. The list before it then stays in use.
+    pub fn load(&mut self, list: &impl SawList, made_with: u32) -> Result<Outcome, RecordError> {
+        check_list(list)?;
+        let stored = self.record.last_sequence();
+        if made_with < stored {
+            return Err(RecordError::ListBehind { made_with, stored });
+        }
+        self.record.begin(list.head())?;
+        for index in 0..list.head().pieces {
+            let number = index + 1;
+            let unreadable = RecordError::PieceUnreadable { number };
+            self.record.put(&list.piece(index).ok_or(unreadable)?)?;
+        }
+        self.record.commit()?;
+        let effects = self.fold();
+        Ok(Outcome {
+            draw: effects.draw,
+            ..Outcome::default()
+        })
+    }
+
+    /// The place; none without a list.
+    pub fn place(&self) -> Option<&Place> {
+        self.machine.place()
+    }
+
+    /// The record, for reading.
+    pub fn record(&self) -> &R {
+        &self.record
+    }
+
+    /// The place anew from the list and every event.
+    fn fold(&mut self) -> Effects {
+        let mut place = self.record.list().and_then(Place::at_start);
+        if let Some(place) = &mut place {
+            self.record.events().for_each(|event| place.take(&event));
+        }
+        self.machine.set_place(place)
+    }
+
+    fn catch_up(&mut self, now: u32, outcome: &mut Outcome) {
+        while let Some(moment) = self
+            .machine
+            .wake_at()
+            .filter(|moment| reached(now, *moment))
+        {
+            // what was held up under a foot is due now and not when it would have been
+            let behind = now.wrapping_sub(moment);
+            let behind = behind.min(now.wrapping_sub(self.machine.now()));
+            self.step(Input::Time, now.wrapping_sub(behind), outcome);
+        }
+    }
+
+    fn step(&mut self, input: Input, now: u32, outcome: &mut Outcome) {
+        let effects = self.machine.take(input, now);
+        outcome.add(effects);
+        if let Some(event) = effects.store {
+            let answer = self.store(&event, outcome);
+            outcome.add(self.machine.take(answer, now));
+            let left = self.record.events_left();
+            outcome.add(self.machine.take(Input::EventsLeft(left), now));
+        }
+    }
+
+    fn store(&mut self, event: &Event, outcome: &mut Outcome) -> Input {
+        match self.record.append(event) {
+            Ok(()) => Input::Stored(event.sequence),
+            Err(error) => {
+                outcome.trouble = Some(error);
+                Input::NotStored
+            }
+        }
+    }
+}
+
+impl Outcome {
+    fn add(&mut self, effects: Effects) {
+        self.beep = effects.beep.or(self.beep);
+        self.draw |= effects.draw;
+    }
+}

@@ -1,0 +1,152 @@
+//! Drawing a view on a panel: the whole of it, or only the regions whose content differs. What a view says is left to
+//! the machine, pixels' way to the panel to the boards and the host.
+//!
+//! The screen is cut into a fixed set of regions. Each is a pure function of the view, first as a scene (texts and flat
+//! shapes as data) and then as paint that covers the whole region, so that any sequence of partial redraws ends in the
+//! same pixels as one full draw. All geometry is in whole numbers.
+
+mod board;
+mod ends;
+mod faces;
+mod figure;
+mod foot;
+mod layout;
+mod page;
+mod scene;
+mod title;
+mod words;
+
+use embedded_graphics::pixelcolor::Rgb565;
+use embedded_graphics::prelude::*;
+use embedded_graphics::primitives::Rectangle;
+
+pub use faces::{Class, Faces, Sight};
+use layout::{Layout, Region};
+pub use scene::{Colour, Item, Line, MAX_ITEMS, Scene};
+
+use crate::letters::Face;
+use crate::view::{Body, View};
+
+/// A panel's size and how fine it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Panel {
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// From one pixel to the next, in nanometres.
+    pub pitch_nanometres: u32,
+}
+
+impl Panel {
+    /// 320x240 on 2.8 in.
+    pub const SMALL: Panel = Panel {
+        width: 320,
+        height: 240,
+        pitch_nanometres: 177_800,
+    };
+    /// 800x480 on 7 in.
+    pub const WIDE: Panel = Panel {
+        width: 800,
+        height: 480,
+        pitch_nanometres: 192_600,
+    };
+}
+
+/// Draws views on a panel.
+#[derive(Debug, Clone, Copy)]
+pub struct Screen {
+    faces: &'static Faces,
+    layout: Layout,
+}
+
+impl Screen {
+    /// A screen for this panel, with the largest faces that it has room for.
+    pub fn new(panel: Panel) -> Screen {
+        Screen::with_faces(panel, Faces::for_panel(panel))
+    }
+
+    /// A screen with faces chosen by the caller: a board short of memory names one set, and the others are left out of
+    /// its image.
+    pub fn with_faces(panel: Panel, faces: &'static Faces) -> Screen {
+        Screen {
+            faces,
+            layout: Layout::of(panel, faces),
+        }
+    }
+
+    /// The faces in use.
+    pub fn faces(&self) -> &'static Faces {
+        self.faces
+    }
+
+    /// Draws the whole view.
+    ///
+    /// # Errors
+    /// Those of the target.
+    pub fn draw<D>(&self, view: &View, target: &mut D) -> Result<(), D::Error>
+    where
+        D: DrawTarget<Color = Rgb565>,
+    {
+        for &region in Region::of(&view.body) {
+            self.scene(region, view).paint(self.faces, target)?;
+        }
+        Ok(())
+    }
+
+    /// Draws the regions of `new` that differ from `old`, which is what the target shows.
+    ///
+    /// # Errors
+    /// Those of the target; what it shows is then unknown, and the whole view is to be drawn.
+    pub fn redraw<D>(&self, old: &View, new: &View, target: &mut D) -> Result<(), D::Error>
+    where
+        D: DrawTarget<Color = Rgb565>,
+    {
+        if Region::of(&old.body) != Region::of(&new.body) {
+            return self.draw(new, target);
+        }
+        for &region in Region::of(&new.body) {
+            let scene = self.scene(region, new);
+            if scene != self.scene(region, old) {
+                scene.paint(self.faces, target)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// The scenes of a view, region by region: what is painted, as data.
+    pub fn scenes(&self, view: &View) -> impl Iterator<Item = Scene> {
+        Region::of(&view.body)
+            .iter()
+            .map(|&region| self.scene(region, view))
+    }
+
+    fn face(&self, class: Class) -> &'static Face {
+        self.faces.of(class)
+    }
+
+    /// Columns left free at the sides, and half of what is left between two texts.
+    fn margin(&self) -> i32 {
+        self.face(Class::Notes).cap_height() as i32 / 4
+    }
+
+    fn page(&self) -> Rectangle {
+        self.layout.area(Region::Page)
+    }
+
+    fn foot_rows(&self) -> i32 {
+        layout::foot_rows(self.faces) as i32
+    }
+
+    fn scene(&self, region: Region, view: &View) -> Scene {
+        let area = self.layout.area(region);
+        match (region, &view.body) {
+            (Region::Title, Body::Piece(piece)) => title::scene(self, area, piece),
+            (Region::Figure, Body::Piece(piece)) => figure::scene(self, area, piece),
+            (Region::LeftEnd, Body::Piece(piece)) => ends::scene(self, area, piece, true),
+            (Region::RightEnd, Body::Piece(piece)) => ends::scene(self, area, piece, false),
+            (Region::Foot, _) => foot::scene(self, area, view),
+            _ => page::scene(self, area, &view.body),
+        }
+    }
+}

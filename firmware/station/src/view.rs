@@ -1,0 +1,172 @@
+//! What a picture shows, as data: everything the screen module needs and nothing of how it is drawn. Left and right of a
+//! board are the saw's here.
+
+use shared_model::{
+    Cautions, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason, SawCut, Side,
+};
+
+/// All that a picture shows; two equal views are the same picture.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct View {
+    /// What fills the screen.
+    pub body: Body,
+    /// What is said across it, if anything.
+    pub banner: Option<Banner>,
+}
+
+/// What fills the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+// one view is held at a time, on the stack or in the station: boxing needs an allocator that a board does not have
+#[allow(clippy::large_enum_variant)]
+pub enum Body {
+    /// No list has been loaded yet.
+    NoList,
+    /// A piece to be cut, or looked at.
+    Piece(PieceView),
+    /// Nothing is left to cut that has a stick.
+    Finished {
+        /// The level's name.
+        level: Name,
+        /// The list's digest.
+        digest: u32,
+        /// How the list stands.
+        progress: Progress,
+    },
+}
+
+/// One piece on the screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PieceView {
+    /// The room's name.
+    pub room: Name,
+    /// The wall's number; 0 where the list names none.
+    pub wall: u8,
+    /// Which part of the wall, from 1.
+    pub part: u8,
+    /// How many parts the wall has.
+    pub parts: u8,
+    /// Its place in the list, from 1.
+    pub number: u16,
+    /// How the list stands.
+    pub progress: Progress,
+    /// How this piece stands.
+    pub state: PieceState,
+    /// The piece is only looked at: the place is elsewhere.
+    pub looking: bool,
+    /// The figure to mark. Its left and right are the installed ones; `installed_left` says where they lie.
+    pub figure: Figure,
+    /// The tape's finest mark.
+    pub mark: Mark,
+    /// How the board lies: the picture and both columns are drawn for this posture.
+    pub posture: Posture,
+    /// The side of the saw at which the installed left end lies: the arrow to write on the back points there.
+    pub installed_left: Side,
+    /// The end at the left of the saw.
+    pub left: EndView,
+    /// The end at the right of the saw.
+    pub right: EndView,
+    /// The moulding's name.
+    pub moulding: Name,
+    /// The moulding differs from that of the piece before it in the list.
+    pub new_moulding: bool,
+    /// The stick.
+    pub stick: StickView,
+    /// What to mind.
+    pub cautions: Cautions,
+    /// What comes after it.
+    pub next: Option<NextView>,
+}
+
+/// One end of the piece on the screen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct EndView {
+    /// What is set at the saw. Where `turned`, its side is the one at which the end lies after turning.
+    pub cut: SawCut,
+    /// The cut has been made with the piece before: nothing is to be cut here.
+    pub already: bool,
+    /// The board is turned for this cut: it then rides as the cut's posture says, and not as the picture shows it.
+    /// Mostly end for end; a posture that lies where the picture's stands (or the other way) is laid down or stood up.
+    pub turned: bool,
+}
+
+/// The stick that the piece comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StickView {
+    /// The stick in hand goes on.
+    Same {
+        /// Its number.
+        number: u16,
+    },
+    /// A fresh stick is taken.
+    Fresh {
+        /// Its number.
+        number: u16,
+        /// How long it is.
+        length: Length,
+        /// It is an offcut in hand.
+        offcut: bool,
+    },
+    /// The plan names none: the piece is cut again from what is left.
+    Unplanned,
+}
+
+/// The next piece, in small.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NextView {
+    /// The length to mark.
+    pub length: Length,
+    /// The room's name.
+    pub room: Name,
+    /// The wall's number; 0 where the list names none.
+    pub wall: u8,
+    /// It begins a fresh stick.
+    pub fresh_stick: bool,
+}
+
+/// What is said across the picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Banner {
+    /// The pedal is held: letting go takes back what was said of the piece with this number.
+    LetGoToTakeBack {
+        /// Its place in the list, from 1.
+        number: u16,
+    },
+    /// The pedal is held: letting go takes this stick, which was called bad, into use again.
+    LetGoToKeepStick {
+        /// The stick's number.
+        number: u16,
+    },
+    /// There is nothing to take back.
+    NothingToTakeBack,
+    /// A foot is parked on the pedal: it is ignored until it lifts.
+    PedalParked,
+    /// The pedal was closed at power-on: it is ignored until it opens.
+    PedalClosedAtStart,
+    /// Press again to say that this stick is bad.
+    BadStickAsked {
+        /// The stick's number.
+        number: u16,
+        /// How many uncut pieces would wait for a new plan.
+        pieces: u16,
+    },
+    /// The piece with this number is to be cut again, for this reason, unless taken back.
+    CutAgainAsked {
+        /// Its place in the list, from 1.
+        number: u16,
+        /// Why; pressing again goes to the next reason.
+        reason: Reason,
+    },
+    /// The press did nothing: a piece was only being looked at, and the place is back on the screen.
+    BackFromLooking,
+    /// The press did nothing: the last one is still being stored.
+    StillStoring,
+    /// The press did nothing: there is no piece to which it could apply.
+    NothingToDo,
+    /// The memory is nearly full: the host should take the events.
+    MemoryNearlyFull {
+        /// How many presses fit still.
+        left: u32,
+    },
+    /// The press could not be stored and does not count.
+    NotStored,
+}

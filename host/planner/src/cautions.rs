@@ -1,0 +1,78 @@
+//! Which cautions belong to a piece. The figures are common practice where no source stands beside them; the saw's own
+//! manual comes first. Their wording is in `shared_model::Caution`.
+
+use shared_model::{Angle, By, Caution, Cautions, Figure, Joint, Length, SawCut, Side, saw_cut};
+
+use crate::plan::PlannedPiece;
+use crate::walk::{MouldingStock, Saw};
+
+/// Pieces shorter than this are never held by hand: common practice on site, no source.
+pub const SHORT_PIECE: Length = Length::inches(8);
+/// Boards longer than this want support at both ends: common practice, no source.
+pub const LONG_PIECE: Length = Length::inches(96);
+/// A setting this near to the end of the saw's range is pointed out.
+const NEAR_LIMIT: Angle = Angle::degrees(2);
+/// A swing wider than this, and any tilt, can bring the blade to the fence: common practice, no source.
+const WIDE_SWING: Angle = Angle::degrees(45);
+
+/// The cautions of a piece; `short_hold` where little board is left in the hand as it comes off.
+pub fn cautions(
+    piece: &PlannedPiece,
+    moulding: &MouldingStock,
+    saw: &Saw,
+    short_hold: bool,
+) -> Cautions {
+    let figure = Figure::of(
+        piece.length,
+        piece.left.end,
+        piece.right.end,
+        moulding.thickness,
+    );
+    let cuts = [Side::Left, Side::Right].map(|side| {
+        let end = piece.end(side);
+        let plain = moulding.height - moulding.profile;
+        saw_cut(end.end, side, end.posture, plain, &saw.head())
+    });
+    let any = |wanted: fn(&SawCut, &Saw, &MouldingStock) -> bool| {
+        cuts.iter().any(|cut| wanted(cut, saw, moulding))
+    };
+    let checks = [
+        (Caution::ShortPiece, figure.overall < SHORT_PIECE),
+        (Caution::LongPiece, figure.overall > LONG_PIECE),
+        (Caution::ShortHold, short_hold),
+        (Caution::PartDepth, any(|cut, _, _| cut.plain.is_some())),
+        (Caution::FenceClear, any(|cut, _, _| clears_fence(cut))),
+        (
+            Caution::NearSawLimit,
+            any(|cut, saw, _| near_limit(cut, saw)),
+        ),
+        (Caution::TallBoard, any(tall)),
+        (
+            Caution::ReturnWedge,
+            any(|cut, _, _| cut.joint == Joint::Return),
+        ),
+    ];
+    checks
+        .into_iter()
+        .filter(|(_, applies)| *applies)
+        .fold(Cautions::NONE, |set, (caution, _)| set.with(caution))
+}
+
+fn clears_fence(cut: &SawCut) -> bool {
+    match cut.by {
+        By::Swing => cut.degrees > WIDE_SWING,
+        By::Tilt => cut.degrees > Angle::ZERO,
+    }
+}
+
+fn near_limit(cut: &SawCut, saw: &Saw) -> bool {
+    let range = saw.head().range(cut.by, cut.way).in_hundredths();
+    let set = cut.degrees.in_hundredths();
+    set > 0 && set + NEAR_LIMIT.in_hundredths() > range
+}
+
+/// Within a tenth of the tallest board that the saw takes on edge.
+fn tall(cut: &SawCut, saw: &Saw, moulding: &MouldingStock) -> bool {
+    let (height, limit) = (moulding.height.units(), saw.standing_height.units());
+    cut.posture.stands() && i64::from(height) * 10 > i64::from(limit) * 9
+}

@@ -1,0 +1,444 @@
+//! From a room's outline to what every wall's two ends must do. How long the pieces are and in which posture they are cut
+//! is left to the steps that follow.
+
+use shared_model::{Angle, End, Joint, Length, Side};
+
+use crate::finding::Finding;
+use crate::walk::{Corner, Item, MouldingStock, Room, Stretch, Turn, Walk};
+
+/// A wall that gets board, with both ends decided.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wall {
+    /// Its number in the room, from 1.
+    pub number: u32,
+    /// Its place in the room's outline.
+    pub item: usize,
+    /// As the tape read it.
+    pub length: Length,
+    /// The installed left end.
+    pub left: WallEnd,
+    /// The installed right end.
+    pub right: WallEnd,
+}
+
+impl Wall {
+    /// The end at an installed side.
+    pub fn end(&self, side: Side) -> &WallEnd {
+        match side {
+            Side::Left => &self.left,
+            Side::Right => &self.right,
+        }
+    }
+}
+
+/// One end of a wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct WallEnd {
+    /// What is cut.
+    pub end: End,
+    /// The corner in which it meets another wall, with or without board of its own.
+    pub corner: Option<Corner>,
+    /// The number of the wall to be cut that it meets, if there is one.
+    pub meets: Option<u32>,
+}
+
+/// Every wall of a room with its ends, and what was found on the way.
+pub fn joints(walk: &Walk, room: &Room) -> (Vec<Wall>, Vec<Finding>) {
+    let mut outline = Outline::new(walk, room);
+    outline.decide_all();
+    outline.break_ring();
+    outline.finish()
+}
+
+/// Where two stretches meet: `before` has its installed right end here, `after` its installed left end.
+#[derive(Debug, Clone, Copy)]
+struct Junction {
+    before: usize,
+    after: usize,
+    corner: Option<Corner>,
+}
+
+struct Outline<'a> {
+    walk: &'a Walk,
+    room: &'a Room,
+    moulding: &'a MouldingStock,
+    junctions: Vec<Junction>,
+    left: Vec<Option<End>>,
+    right: Vec<Option<End>>,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Outline<'a> {
+    fn new(walk: &'a Walk, room: &'a Room) -> Self {
+        let count = room.outline.len();
+        let joined = if room.closed {
+            count
+        } else {
+            count.saturating_sub(1)
+        };
+        let junctions = (0..joined).map(|item| {
+            let next = (item + 1) % count;
+            let (before, after) = match walk.direction.ahead() {
+                Side::Right => (item, next),
+                Side::Left => (next, item),
+            };
+            Junction {
+                before,
+                after,
+                corner: room.outline[item].corner,
+            }
+        });
+        Outline {
+            walk,
+            room,
+            moulding: &walk.setup.mouldings[room.moulding],
+            junctions: junctions.collect(),
+            left: vec![None; count],
+            right: vec![None; count],
+            findings: Vec::new(),
+        }
+    }
+
+    fn item(&self, index: usize) -> &Item {
+        &self.room.outline[index]
+    }
+
+    fn is_wall(&self, index: usize) -> bool {
+        matches!(self.item(index).stretch, Stretch::Wall(_))
+    }
+
+    /// The number of a wall: its place among the room's walls, from 1.
+    fn number(&self, index: usize) -> u32 {
+        let walls = (0..=index).filter(|&item| self.is_wall(item));
+        walls.count() as u32
+    }
+
+    fn over_profile(&self, gauge: Angle) -> End {
+        match self.moulding.profile == Length::ZERO {
+            true => End::Butt { gauge },
+            false => End::Cope { gauge },
+        }
+    }
+
+    fn decide_all(&mut self) {
+        for junction in self.junctions.clone() {
+            let forced = (
+                self.item(junction.before)
+                    .right
+                    .filter(|_| self.is_wall(junction.before)),
+                self.item(junction.after)
+                    .left
+                    .filter(|_| self.is_wall(junction.after)),
+            );
+            let usual = self.usual(junction);
+            let (right, left) = match forced {
+                (None, None) => usual,
+                _ => self.forced(junction, forced, usual),
+            };
+            self.right[junction.before] = Some(right);
+            self.left[junction.after] = Some(left);
+        }
+        for index in 0..self.room.outline.len() {
+            for side in [Side::Left, Side::Right] {
+                if self.ends(side)[index].is_none() {
+                    let end = self.loose_end(index, side);
+                    self.ends(side)[index] = Some(end);
+                }
+            }
+        }
+    }
+
+    fn ends(&mut self, side: Side) -> &mut Vec<Option<End>> {
+        match side {
+            Side::Left => &mut self.left,
+            Side::Right => &mut self.right,
+        }
+    }
+
+    /// The end of an open run: square unless forced.
+    fn loose_end(&mut self, index: usize, side: Side) -> End {
+        let item = *self.item(index);
+        let forced = match side {
+            Side::Left => item.left,
+            Side::Right => item.right,
+        };
+        forced.map_or(End::Square, |joint| self.forced_end(joint, None))
+    }
+
+    /// What a junction asks for by itself: the right end of the stretch before it, the left end of the one after.
+    fn usual(&self, junction: Junction) -> (End, End) {
+        let carries = |index: usize| match self.item(index).stretch {
+            Stretch::Wall(_) => Some(true),
+            Stretch::Existing(_) => Some(false),
+            Stretch::Opening(_) => None,
+        };
+        let (Some(new_before), Some(new_after)) =
+            (carries(junction.before), carries(junction.after))
+        else {
+            return (End::Square, End::Square);
+        };
+        let Some(Corner { turn, gauge }) = junction.corner else {
+            let bevel = self.walk.scarf.bevel;
+            return match new_before && new_after {
+                // which part laps over the other hangs on the way in and is settled with the scarfs
+                true => (End::ScarfOver { bevel }, End::ScarfUnder { bevel }),
+                false => (End::Square, End::Square),
+            };
+        };
+        match turn {
+            Turn::Outside => (End::OutsideMiter { gauge }, End::OutsideMiter { gauge }),
+            Turn::Inside if gauge > self.walk.cope_up_to => {
+                (End::InsideMiter { gauge }, End::InsideMiter { gauge })
+            }
+            Turn::Inside => {
+                let coped = match (new_before, new_after) {
+                    (true, false) => Side::Right,
+                    (false, true) => Side::Left,
+                    _ => self.walk.cope,
+                };
+                match coped {
+                    Side::Right => (self.over_profile(gauge), End::Square),
+                    Side::Left => (End::Square, self.over_profile(gauge)),
+                }
+            }
+        }
+    }
+
+    fn forced(
+        &mut self,
+        junction: Junction,
+        forced: (Option<Joint>, Option<Joint>),
+        usual: (End, End),
+    ) -> (End, End) {
+        for (joint, index) in [(forced.0, junction.before), (forced.1, junction.after)] {
+            if let Some(problem) = joint.and_then(|joint| misfit(joint, junction.corner)) {
+                let (number, name) = (self.number(index), &self.room.name);
+                let message = format!(
+                    "wall {number}: {problem}; the joint that the corner asks for is used instead."
+                );
+                self.findings.push(Finding::error(name, &[number], message));
+                return usual;
+            }
+        }
+        let (right, left) = match forced {
+            (Some(right), Some(left)) => (
+                self.forced_end(right, junction.corner),
+                self.forced_end(left, junction.corner),
+            ),
+            (Some(right), None) => {
+                let right = self.forced_end(right, junction.corner);
+                (right, self.mate(right, junction, junction.after, usual.1))
+            }
+            (None, Some(left)) => {
+                let left = self.forced_end(left, junction.corner);
+                (self.mate(left, junction, junction.before, usual.0), left)
+            }
+            (None, None) => usual,
+        };
+        self.judge_pair(junction, right, left);
+        (right, left)
+    }
+
+    /// The end that a forced joint means in a corner; a corner without a reading counts as 90.
+    fn forced_end(&self, joint: Joint, corner: Option<Corner>) -> End {
+        let gauge = corner.map_or(Angle::RIGHT, |corner| corner.gauge);
+        match joint {
+            Joint::Square => End::Square,
+            Joint::Butt => End::Butt { gauge },
+            Joint::Cope => self.over_profile(gauge),
+            Joint::InsideMiter => End::InsideMiter { gauge },
+            Joint::OutsideMiter => End::OutsideMiter { gauge },
+            Joint::Scarf => End::ScarfOver {
+                bevel: self.walk.scarf.bevel,
+            },
+            Joint::Return => End::Return,
+        }
+    }
+
+    /// What the other board of a junction does when one end of it is forced.
+    fn mate(&self, forced: End, junction: Junction, other: usize, usual: End) -> End {
+        if !self.is_wall(other) || self.involves_opening(junction) {
+            return usual;
+        }
+        match (forced, junction.corner) {
+            (
+                End::Square,
+                Some(Corner {
+                    turn: Turn::Inside,
+                    gauge,
+                }),
+            ) => self.over_profile(gauge),
+            (End::InsideMiter { .. } | End::OutsideMiter { .. }, _) => forced,
+            (End::ScarfOver { bevel } | End::ScarfUnder { bevel }, _) => End::ScarfUnder { bevel },
+            _ => End::Square,
+        }
+    }
+
+    fn involves_opening(&self, junction: Junction) -> bool {
+        [junction.before, junction.after]
+            .iter()
+            .any(|&index| matches!(self.item(index).stretch, Stretch::Opening(_)))
+    }
+
+    /// Says when two forced ends do not make a joint.
+    fn judge_pair(&mut self, junction: Junction, right: End, left: End) {
+        if !(self.is_wall(junction.before) && self.is_wall(junction.after)) {
+            return;
+        }
+        let walls = [self.number(junction.before), self.number(junction.after)];
+        let name = &self.room.name;
+        let over = |end| matches!(end, End::Cope { .. } | End::Butt { .. });
+        let finding = match (right, left) {
+            (right, left) if over(right) && over(left) => Finding::error(
+                name,
+                &walls,
+                format!(
+                    "walls {} and {}: both ends in their corner are cut to go over the other; one of them must run square into it.",
+                    walls[0], walls[1]
+                ),
+            ),
+            (End::Square, End::Square) if junction.corner.is_some() => Finding::warning(
+                name,
+                &walls,
+                format!(
+                    "walls {} and {}: both ends in their corner are square, so nothing closes it.",
+                    walls[0], walls[1]
+                ),
+            ),
+            (End::InsideMiter { .. } | End::OutsideMiter { .. }, other)
+            | (other, End::InsideMiter { .. } | End::OutsideMiter { .. })
+                if !matches!(other, End::InsideMiter { .. } | End::OutsideMiter { .. }) =>
+            {
+                Finding::warning(
+                    name,
+                    &walls,
+                    format!(
+                        "walls {} and {}: one end in their corner is mitered and the other is not.",
+                        walls[0], walls[1]
+                    ),
+                )
+            }
+            _ => return,
+        };
+        self.findings.push(finding);
+    }
+
+    /// A closed room whose every junction is coped the same way round is a ring in which every board waits for another:
+    /// the first-walked piece is made square at both ends, and the one that meets it there is coped at both.
+    fn break_ring(&mut self) {
+        let over = |end: Option<End>| matches!(end, Some(End::Cope { .. } | End::Butt { .. }));
+        let straight =
+            |end: Option<End>| matches!(end, Some(End::ScarfOver { .. } | End::ScarfUnder { .. }));
+        if !self.room.closed || !(0..self.room.outline.len()).all(|index| self.is_wall(index)) {
+            return;
+        }
+        for coped in [Side::Left, Side::Right] {
+            let end_here = |outline: &Self, junction: &Junction, side| match side {
+                Side::Left => outline.left[junction.after],
+                Side::Right => outline.right[junction.before],
+            };
+            let ring = self.junctions.iter().all(|junction| {
+                over(end_here(self, junction, coped)) || straight(self.left[junction.after])
+            });
+            // walked order, beginning with the junction at the first piece's coped end
+            let ahead = self.walk.direction.ahead();
+            let count = self.junctions.len();
+            let order = (0..count).map(|step| match coped == ahead {
+                true => step,
+                false => (step + count - 1) % count,
+            });
+            if !ring {
+                continue;
+            }
+            let free = order.map(|at| self.junctions[at]).find(|junction| {
+                over(end_here(self, junction, coped))
+                    && self.item(junction.before).right.is_none()
+                    && self.item(junction.after).left.is_none()
+            });
+            let Some(Junction {
+                before,
+                after,
+                corner,
+            }) = free
+            else {
+                self.findings.push(Finding::error(
+                    &self.room.name,
+                    &[],
+                    "every corner is told to be coped the same way round, so that every board waits for another: let one corner go the other way.".to_owned(),
+                ));
+                return;
+            };
+            let gauge = corner.map_or(Angle::RIGHT, |corner| corner.gauge);
+            let (right, left) = match coped {
+                Side::Left => (self.over_profile(gauge), End::Square),
+                Side::Right => (End::Square, self.over_profile(gauge)),
+            };
+            self.right[before] = Some(right);
+            self.left[after] = Some(left);
+            return;
+        }
+    }
+
+    fn finish(self) -> (Vec<Wall>, Vec<Finding>) {
+        let end = |index: usize, side: Side| {
+            let junction = self.junctions.iter().find(|junction| match side {
+                Side::Left => junction.after == index,
+                Side::Right => junction.before == index,
+            });
+            let other = junction.map(|junction| match side {
+                Side::Left => junction.before,
+                Side::Right => junction.after,
+            });
+            let against_wall =
+                other.is_some_and(|other| !matches!(self.item(other).stretch, Stretch::Opening(_)));
+            let ends = match side {
+                Side::Left => &self.left,
+                Side::Right => &self.right,
+            };
+            WallEnd {
+                end: ends[index].unwrap_or(End::Square),
+                corner: junction
+                    .and_then(|junction| junction.corner)
+                    .filter(|_| against_wall),
+                meets: other
+                    .filter(|&other| self.is_wall(other))
+                    .map(|other| self.number(other)),
+            }
+        };
+        let walls = self
+            .room
+            .outline
+            .iter()
+            .enumerate()
+            .filter_map(|(index, item)| {
+                let Stretch::Wall(length) = item.stretch else {
+                    return None;
+                };
+                Some(Wall {
+                    number: self.number(index),
+                    item: index,
+                    length,
+                    left: end(index, Side::Left),
+                    right: end(index, Side::Right),
+                })
+            });
+        (walls.collect(), self.findings)
+    }
+}
+
+/// Why a forced joint cannot be in such a corner, if it cannot.
+fn misfit(joint: Joint, corner: Option<Corner>) -> Option<&'static str> {
+    match (joint, corner.map(|corner| corner.turn)) {
+        (Joint::Cope | Joint::Butt, Some(Turn::Outside)) => {
+            Some("a cope or butt belongs in an inside corner, and this one is outside")
+        }
+        (Joint::InsideMiter, Some(Turn::Outside)) => {
+            Some("an inside miter cannot go on an outside corner")
+        }
+        (Joint::OutsideMiter, Some(Turn::Inside)) => {
+            Some("an outside miter cannot go into an inside corner")
+        }
+        (Joint::Scarf, Some(_)) => Some("a scarf joins two boards of one straight line"),
+        _ => None,
+    }
+}

@@ -1,0 +1,383 @@
+//! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
+//! own module.
+
+use shared_model::{Cautions, End, PieceEnd, Side};
+
+use crate::finding::{Finding, Severity};
+use crate::identity::{Likeness, ids, mark_of};
+use crate::joints::joints;
+use crate::pieces::{Draft, LongStock, pieces};
+use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Stick};
+use crate::posture::{Choice, Lack, choose};
+use crate::sticks::{Blank, SticksPlan, plan_sticks};
+use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
+use crate::{cautions, install};
+
+/// Plans a sheet. A plan is always given; what is wrong stands in its findings.
+pub fn plan(sheet: &Sheet) -> Plan {
+    let (setup, rooms) = match sheet {
+        Sheet::Walk(walk) => (&walk.setup, walked(walk)),
+        Sheet::CutList(list) => (&list.setup, listed(list)),
+    };
+    Level::new(setup, rooms).finish()
+}
+
+/// One room's pieces on their way into the plan.
+struct RoomDrafts {
+    name: String,
+    moulding: Vec<usize>,
+    drafts: Vec<Draft>,
+    order: Vec<usize>,
+    findings: Vec<Finding>,
+}
+
+fn walked(walk: &Walk) -> Vec<RoomDrafts> {
+    let end_trim = walk.setup.saw.end_trim;
+    let stocks = walk.setup.mouldings.iter();
+    let mut stocks: Vec<LongStock> = stocks.map(|m| LongStock::of(m, end_trim)).collect();
+    let rooms = walk.rooms.iter().map(|room| {
+        let (walls, mut findings) = joints(walk, room);
+        let made = pieces(walk, room, &walls, &mut stocks[room.moulding]);
+        findings.extend(made.findings);
+        let count = made.drafts.len();
+        let order = install::order(count, &made.before).unwrap_or_else(|| {
+            let message = "these boards wait for each other to be on the wall first, so none can be the first: let one corner go the other way.";
+            let numbers: Vec<u32> = walls.iter().map(|wall| wall.number).collect();
+            findings.push(Finding::error(&room.name, &numbers, message.to_owned()));
+            (0..count).collect()
+        });
+        for wall in &walls {
+            for side in [Side::Left, Side::Right] {
+                if wall.end(side).end == End::Return {
+                    findings.push(Finding::warning(
+                        &room.name,
+                        &[wall.number],
+                        format!(
+                            "wall {}: the return at its {} end wants a wedge of its own, which this list does not hold: cut it from a long stick, never by hand.",
+                            wall.number,
+                            side.word(),
+                        ),
+                    ));
+                }
+            }
+        }
+        RoomDrafts {
+            name: room.name.clone(),
+            moulding: vec![room.moulding; count],
+            drafts: made.drafts,
+            order,
+            findings,
+        }
+    });
+    rooms.collect()
+}
+
+fn listed(list: &CutList) -> Vec<RoomDrafts> {
+    let mut rooms: Vec<RoomDrafts> = Vec::new();
+    for piece in &list.pieces {
+        let at = rooms.iter().position(|room| room.name == piece.room);
+        let at = at.unwrap_or_else(|| {
+            rooms.push(RoomDrafts {
+                name: piece.room.clone(),
+                moulding: Vec::new(),
+                drafts: Vec::new(),
+                order: Vec::new(),
+                findings: Vec::new(),
+            });
+            rooms.len() - 1
+        });
+        let room = &mut rooms[at];
+        room.order.push(room.drafts.len());
+        room.moulding.push(piece.moulding);
+        room.drafts.push(Draft {
+            wall: piece.wall,
+            part: 1,
+            parts: 1,
+            length: piece.length,
+            left: piece.left,
+            right: piece.right,
+        });
+    }
+    for room in &mut rooms {
+        number_parts(&mut room.drafts);
+    }
+    rooms
+}
+
+/// Pieces of a cut list that name one wall are its parts, in the order in which they stand.
+fn number_parts(drafts: &mut [Draft]) {
+    for index in 0..drafts.len() {
+        let same = |draft: &&Draft| draft.wall.is_some() && draft.wall == drafts[index].wall;
+        let parts = drafts.iter().filter(same).count().max(1) as u32;
+        let before = drafts[..index].iter().filter(same).count() as u32;
+        (drafts[index].part, drafts[index].parts) = (before + 1, parts);
+    }
+}
+
+struct Level<'a> {
+    setup: &'a Setup,
+    pieces: Vec<PlannedPiece>,
+    install: Vec<RoomOrder>,
+    findings: Vec<Finding>,
+}
+
+impl<'a> Level<'a> {
+    fn new(setup: &'a Setup, rooms: Vec<RoomDrafts>) -> Level<'a> {
+        let mut level = Level {
+            setup,
+            pieces: Vec::new(),
+            install: Vec::new(),
+            findings: Vec::new(),
+        };
+        for room in rooms {
+            level.take_room(room);
+        }
+        let likeness: Vec<Likeness<'_>> = level
+            .pieces
+            .iter()
+            .map(|piece| Likeness {
+                room: &piece.room,
+                moulding: &setup.mouldings[piece.moulding].name,
+                length: piece.length,
+                ends: (mark_of(piece.left.end), mark_of(piece.right.end)),
+            })
+            .collect();
+        let ids = ids(&likeness);
+        for (piece, id) in level.pieces.iter_mut().zip(ids) {
+            piece.id = id;
+        }
+        level
+    }
+
+    fn take_room(&mut self, room: RoomDrafts) {
+        let first = self.pieces.len();
+        self.findings.extend(room.findings);
+        let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
+        for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
+            let stock = &self.setup.mouldings[moulding];
+            let (left, right) = choose(&self.setup.saw, stock, draft.left, draft.right);
+            for (choice, end) in [(left, draft.left), (right, draft.right)] {
+                let Some(lack) = choice.instead else {
+                    continue;
+                };
+                let wall = draft.wall.unwrap_or_default();
+                let key = (lack, end, choice.impossible);
+                match told.iter_mut().find(|t| (t.0, t.1, t.2) == key) {
+                    Some(known) if known.3.contains(&wall) => {}
+                    Some(known) => known.3.push(wall),
+                    None => told.push((lack, end, choice.impossible, vec![wall])),
+                }
+            }
+            self.pieces.push(PlannedPiece {
+                id: shared_model::PieceId::default(),
+                room: room.name.clone(),
+                wall: draft.wall,
+                part: draft.part,
+                parts: draft.parts,
+                moulding,
+                length: draft.length,
+                left: placed(draft.left, left),
+                right: placed(draft.right, right),
+                cautions: Cautions::NONE,
+                cut: None,
+            });
+        }
+        for (lack, end, impossible, walls) in told {
+            let walls: Vec<u32> = walls.into_iter().filter(|&wall| wall > 0).collect();
+            let message = lacking(lack, end, impossible, &self.setup.saw);
+            self.findings.push(match impossible {
+                true => Finding::error(&room.name, &walls, message),
+                false => Finding::warning(&room.name, &walls, message),
+            });
+        }
+        self.install.push(RoomOrder {
+            room: room.name,
+            order: room.order.iter().map(|&at| first + at).collect(),
+        });
+    }
+
+    fn finish(mut self) -> Plan {
+        let mut sticks: Vec<Stick> = Vec::new();
+        let mut parts: Vec<Part> = Vec::new();
+        let mut short_holds = Vec::new();
+        let mut order = 0;
+        for (number, moulding) in self.setup.mouldings.iter().enumerate() {
+            let blanks: Vec<Blank> = self
+                .pieces
+                .iter()
+                .enumerate()
+                .filter(|(_, piece)| piece.moulding == number)
+                .map(|(at, piece)| Blank {
+                    piece: at,
+                    length: piece.length,
+                    left: piece.left,
+                    right: piece.right,
+                })
+                .collect();
+            if blanks.is_empty() {
+                continue;
+            }
+            let planned = plan_sticks(number, moulding, &self.setup.saw, &blanks);
+            self.place(&blanks, &planned, sticks.len() as u32, &mut order);
+            self.tell_unplaced(&planned, moulding);
+            short_holds.extend_from_slice(&planned.short_holds);
+            let priced = moulding.sticks.iter().all(|kind| kind.price.is_some());
+            parts.push(Part {
+                moulding: number,
+                priced,
+                cost: planned.cost,
+                bound: planned.bound,
+            });
+            let before = sticks.len() as u32;
+            sticks.extend(planned.sticks.into_iter().map(|mut stick| {
+                stick.number += before;
+                stick
+            }));
+        }
+        self.caution(&short_holds);
+        self.tell_unpriced(&parts);
+        self.findings.sort_by_key(|finding| finding.severity);
+        let optimal = self.pieces.iter().all(|piece| piece.cut.is_some())
+            && parts.iter().all(|part| part.cost == part.bound);
+        Plan {
+            level: self.setup.level.clone(),
+            unit: self.setup.unit,
+            mark: self.setup.mark,
+            saw: self.setup.saw,
+            mouldings: self.setup.mouldings.clone(),
+            pieces: self.pieces,
+            cost: total(&parts),
+            optimal,
+            sticks,
+            install: self.install,
+            findings: self.findings,
+        }
+    }
+
+    fn place(&mut self, blanks: &[Blank], planned: &SticksPlan, before: u32, order: &mut u32) {
+        for stick in &planned.sticks {
+            for &piece in &stick.pieces {
+                *order += 1;
+                let blank = blanks.iter().position(|blank| blank.piece == piece);
+                self.pieces[piece].cut = Some(CutPlace {
+                    stick: stick.number + before,
+                    order: *order,
+                    first: planned.first,
+                    shared: blank.is_some_and(|blank| planned.shared[blank].is_some()),
+                });
+            }
+        }
+    }
+
+    fn tell_unplaced(&mut self, planned: &SticksPlan, moulding: &MouldingStock) {
+        let longest = moulding.sticks.iter().map(|kind| kind.length).max();
+        let longest = longest.map_or("none".to_owned(), |length| {
+            length.feet_inches(self.setup.mark).to_string()
+        });
+        for &at in &planned.unplaced {
+            let piece = &self.pieces[at];
+            let walls: Vec<u32> = piece.wall.into_iter().collect();
+            let message = format!(
+                "no stick of {} is left that gives a piece {} long; the longest that is bought is {longest}: get longer or more sticks, or break the wall.",
+                moulding.name,
+                piece.length.feet_inches(self.setup.mark),
+            );
+            self.findings
+                .push(Finding::error(&piece.room, &walls, message));
+        }
+    }
+
+    fn tell_unpriced(&mut self, parts: &[Part]) {
+        if parts.iter().all(|part| !part.priced) {
+            return;
+        }
+        for part in parts.iter().filter(|part| !part.priced) {
+            let name = &self.setup.mouldings[part.moulding].name;
+            let message =
+                format!("not every stick of {name} has a price, so it is not in the cost.");
+            self.findings.push(Finding {
+                severity: Severity::Warning,
+                room: None,
+                walls: Vec::new(),
+                message,
+            });
+        }
+    }
+
+    fn caution(&mut self, short_holds: &[usize]) {
+        for (at, piece) in self.pieces.iter_mut().enumerate() {
+            let moulding = &self.setup.mouldings[piece.moulding];
+            let short_hold = short_holds.contains(&at);
+            piece.cautions = cautions::cautions(piece, moulding, &self.setup.saw, short_hold);
+            if short_hold {
+                let walls: Vec<u32> = piece.wall.into_iter().collect();
+                let message = "this short piece comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.";
+                self.findings
+                    .push(Finding::warning(&piece.room, &walls, message.to_owned()));
+            }
+        }
+    }
+}
+
+fn placed(end: End, choice: Choice) -> PieceEnd {
+    PieceEnd {
+        end,
+        posture: choice.posture,
+    }
+}
+
+/// What a saw lacks, in a sentence.
+fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
+    let what = match lack {
+        Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
+        Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
+        Lack::Range(by, way) => format!(
+            "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
+            article(end),
+            end.joint(),
+            end.setting(),
+            way.word(),
+            by.word(),
+            saw.head().range(by, way),
+        ),
+    };
+    let first = what[..1].to_uppercase() + &what[1..];
+    match impossible {
+        true => format!(
+            "{first}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
+        ),
+        false => format!("{first}: this end is cut in another posture than the one asked for."),
+    }
+}
+
+fn article(end: End) -> &'static str {
+    match end {
+        End::InsideMiter { .. } | End::OutsideMiter { .. } => "an",
+        _ => "a",
+    }
+}
+
+/// What one moulding's sticks cost.
+#[derive(Clone, Copy)]
+struct Part {
+    moulding: usize,
+    priced: bool,
+    cost: i64,
+    bound: i64,
+}
+
+/// The level's cost: in money where a moulding has prices, else by length.
+fn total(parts: &[Part]) -> Cost {
+    let in_money = parts.iter().any(|part| part.priced);
+    let counted = parts.iter().filter(|part| part.priced == in_money);
+    let (cost, bound) = counted.fold((0, 0), |(cost, bound), part| {
+        (cost + part.cost, bound + part.bound)
+    });
+    match in_money {
+        true => Cost::Priced {
+            cost: Price(cost),
+            bound: Price(bound),
+        },
+        false => Cost::ByLength { cost, bound },
+    }
+}

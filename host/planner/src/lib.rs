@@ -1,0 +1,19 @@
+//! From measured rooms to joints, pieces, sticks and the order of cutting and installing. Pure: no input or output, no
+//! clock; reading files and showing plans are left to the host.
+#![deny(missing_docs)]
+
+pub mod cautions;
+pub mod finding;
+pub mod identity;
+pub mod install;
+pub mod joints;
+mod level;
+pub mod pieces;
+pub mod plan;
+pub mod posture;
+pub mod saw_list;
+pub mod scarf;
+pub mod sticks;
+pub mod walk;
+
+pub use level::plan;

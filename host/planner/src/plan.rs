@@ -1,0 +1,185 @@
+//! What comes out: pieces with both ends decided, the sticks they come from with every cut in order, what to buy, the
+//! order of installing, and the findings. Writing it down is left to the host.
+
+use shared_model::{Cautions, Length, Mark, PieceEnd, PieceId, Posture, Side, Unit};
+
+use crate::finding::{Finding, Severity};
+use crate::walk::{MouldingStock, Price, Saw};
+
+/// A whole plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The level's name.
+    pub level: String,
+    /// The unit in which lengths are to be written.
+    pub unit: Unit,
+    /// The finest mark of the tape on which lengths are shown to people.
+    pub mark: Mark,
+    /// The saw it is planned for.
+    pub saw: Saw,
+    /// The mouldings, by the numbers that pieces and sticks use.
+    pub mouldings: Vec<MouldingStock>,
+    /// Every piece, in the order of rooms and walls.
+    pub pieces: Vec<PlannedPiece>,
+    /// Every stick, in the order in which they are cut.
+    pub sticks: Vec<Stick>,
+    /// What it costs and the least that it can cost.
+    pub cost: Cost,
+    /// No other sticks can give the pieces for less: the bound says so for every moulding.
+    pub optimal: bool,
+    /// Room by room, the pieces in the order in which they go on the wall.
+    pub install: Vec<RoomOrder>,
+    /// What was found, errors first.
+    pub findings: Vec<Finding>,
+}
+
+impl Plan {
+    /// Whether there is an error among the findings.
+    pub fn has_errors(&self) -> bool {
+        self.findings.iter().any(|f| f.severity == Severity::Error)
+    }
+
+    /// What to buy: moulding, length and count, in the order of mouldings and longest first.
+    pub fn buy(&self) -> Vec<Purchase> {
+        let mut list: Vec<Purchase> = Vec::new();
+        for stick in self.sticks.iter().filter(|stick| !stick.from_offcut) {
+            let same = |p: &&mut Purchase| (p.moulding, p.length) == (stick.moulding, stick.length);
+            match list.iter_mut().find(same) {
+                Some(purchase) => purchase.count += 1,
+                None => list.push(Purchase {
+                    moulding: stick.moulding,
+                    length: stick.length,
+                    count: 1,
+                }),
+            }
+        }
+        list.sort_by_key(|p| (p.moulding, -i64::from(p.length.units())));
+        list
+    }
+}
+
+/// A piece with both ends decided.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlannedPiece {
+    /// Its number for life.
+    pub id: PieceId,
+    /// The room's name.
+    pub room: String,
+    /// The wall's number in its room, from 1, where there is one.
+    pub wall: Option<u32>,
+    /// Which part of the wall, from 1 at its installed left end.
+    pub part: u32,
+    /// How many parts the wall has.
+    pub parts: u32,
+    /// The moulding, as a place in [`Plan::mouldings`].
+    pub moulding: usize,
+    /// Along the back.
+    pub length: Length,
+    /// The installed left end.
+    pub left: PieceEnd,
+    /// The installed right end.
+    pub right: PieceEnd,
+    /// What to mind while cutting it.
+    pub cautions: Cautions,
+    /// Where it is cut; none where no stick can give it.
+    pub cut: Option<CutPlace>,
+}
+
+impl PlannedPiece {
+    /// The end at an installed side.
+    pub const fn end(&self, installed: Side) -> PieceEnd {
+        match installed {
+            Side::Left => self.left,
+            Side::Right => self.right,
+        }
+    }
+}
+
+/// Where in the plan a piece is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CutPlace {
+    /// The stick's number, from 1.
+    pub stick: u32,
+    /// Its place in the whole list, from 1.
+    pub order: u32,
+    /// The installed end that is cut first: the one at the stick's fresh end.
+    pub first: Side,
+    /// That end is made by the cut which takes off the piece before it on the stick.
+    pub shared: bool,
+}
+
+/// A stick and what is cut from it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stick {
+    /// Its number, from 1, in the order in which sticks are cut.
+    pub number: u32,
+    /// The moulding, as a place in [`Plan::mouldings`].
+    pub moulding: usize,
+    /// How long it is.
+    pub length: Length,
+    /// It is an offcut in hand.
+    pub from_offcut: bool,
+    /// Its pieces, as places in [`Plan::pieces`], in the order in which they are cut.
+    pub pieces: Vec<usize>,
+    /// Every full-depth cut in order.
+    pub cuts: Vec<StickCut>,
+    /// What is left after the last cut, at its shorter arris.
+    pub leftover: Length,
+}
+
+/// One full-depth cut through a stick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StickCut {
+    /// How the board rides.
+    pub posture: Posture,
+    /// The ends that it makes: two where one cut serves both neighbours.
+    pub ends: Vec<CutEnd>,
+}
+
+/// An end of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct CutEnd {
+    /// The piece, as a place in [`Plan::pieces`].
+    pub piece: usize,
+    /// Which of its ends, as installed.
+    pub installed: Side,
+}
+
+/// What a plan costs: in money where a moulding has prices (one without adds nothing), else by length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Cost {
+    /// In ten-thousandths of the money's unit.
+    Priced {
+        /// What the sticks cost.
+        cost: Price,
+        /// What any plan must cost at least.
+        bound: Price,
+    },
+    /// By length bought.
+    ByLength {
+        /// The length of all sticks bought, in units of [`Length`].
+        cost: i64,
+        /// What any plan must buy at least, in units of [`Length`].
+        bound: i64,
+    },
+}
+
+/// One line of the buy list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Purchase {
+    /// The moulding, as a place in [`Plan::mouldings`].
+    pub moulding: usize,
+    /// How long.
+    pub length: Length,
+    /// How many.
+    pub count: u32,
+}
+
+/// The order of installing in one room.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RoomOrder {
+    /// The room's name.
+    pub room: String,
+    /// Its pieces, as places in [`Plan::pieces`], first on the wall first.
+    pub order: Vec<usize>,
+}

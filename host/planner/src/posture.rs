@@ -1,0 +1,81 @@
+//! In which posture each end is cut: the asked one where the saw can, else one that can, else a finding. What is then set
+//! at the saw is left to the saw view.
+
+use shared_model::{By, End, Posture, Side, Way, saw_cut};
+
+use crate::walk::{MouldingStock, Saw};
+
+/// A posture for one end, and why it is not the asked one or cannot be cut at all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Choice {
+    /// The posture.
+    pub posture: Posture,
+    /// What kept the end from the asked posture, if anything did.
+    pub instead: Option<Lack>,
+    /// No posture can cut it.
+    pub impossible: bool,
+}
+
+/// What a saw lacks for a cut in a posture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lack {
+    /// The board is taller than the saw takes on edge.
+    Height,
+    /// The board is wider than the saw takes flat.
+    Width,
+    /// The saw does not go so far this way.
+    Range(By, Way),
+}
+
+/// What keeps a saw from cutting an end in a posture; nothing where it can.
+pub fn lack(
+    saw: &Saw,
+    moulding: &MouldingStock,
+    end: End,
+    installed: Side,
+    posture: Posture,
+) -> Option<Lack> {
+    if posture.stands() && moulding.height > saw.standing_height {
+        return Some(Lack::Height);
+    }
+    if !posture.stands() && moulding.height > saw.flat_width {
+        return Some(Lack::Width);
+    }
+    let head = saw.head();
+    let cut = saw_cut(
+        end,
+        installed,
+        posture,
+        moulding.height - moulding.profile,
+        &head,
+    );
+    (cut.degrees > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
+}
+
+/// Postures for the two ends of a piece: each end in the asked posture if the saw can; else with the board turned end for
+/// end; else any that can. Where none is asked, one that cuts both ends is preferred.
+pub fn choose(saw: &Saw, moulding: &MouldingStock, left: End, right: End) -> (Choice, Choice) {
+    let ends = [(left, Side::Left), (right, Side::Right)];
+    let can = |(end, side): (End, Side), posture| lack(saw, moulding, end, side, posture).is_none();
+    let asked = saw.posture.or_else(|| {
+        let both = |posture: &Posture| ends.iter().all(|&end| can(end, *posture));
+        Posture::ALL.into_iter().find(both)
+    });
+    let first = asked.unwrap_or(Posture::ALL[0]);
+    let choice = |end: (End, Side)| {
+        let order = [first, first.turned()].into_iter().chain(Posture::ALL);
+        let found = order.into_iter().find(|&posture| can(end, posture));
+        let why = saw
+            .posture
+            .and_then(|posture| lack(saw, moulding, end.0, end.1, posture));
+        Choice {
+            posture: found.unwrap_or(first),
+            instead: match found {
+                Some(_) => why,
+                None => lack(saw, moulding, end.0, end.1, first),
+            },
+            impossible: found.is_none(),
+        }
+    };
+    (choice(ends[0]), choice(ends[1]))
+}

@@ -1,0 +1,179 @@
+//! From a plan to the saw list that a station is given: names shared, pieces in cutting order, a short digest. Sending and
+//! storing it are left to the host.
+
+use std::fmt;
+
+use crc::{CRC_32_ISCSI, Crc};
+use shared_model::{
+    ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, Piece, SawList, Stock,
+};
+
+use crate::plan::{Plan, PlannedPiece, Stick};
+
+const CRC: Crc<u32> = Crc::<u32>::new(&CRC_32_ISCSI);
+
+/// A saw list in memory.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SawSheet {
+    /// What is said once.
+    pub head: ListHead,
+    /// The pieces, in cutting order.
+    pub pieces: Vec<Piece>,
+}
+
+/// Why a plan does not fit a station; nothing of it is sent.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum ListTooLarge {
+    /// more pieces than a station holds
+    Pieces(usize),
+    /// more rooms than a station holds
+    Rooms(usize),
+    /// more mouldings than a station holds
+    Mouldings(usize),
+    /// a name that is too long to be written on the back of a piece
+    Name(String),
+    /// a wall's number that no room should reach
+    Wall(u32),
+}
+
+impl fmt::Display for ListTooLarge {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            ListTooLarge::Pieces(count) => write!(
+                f,
+                "the list has {count} pieces and a station holds {MAX_PIECES}: cut the level in two lists."
+            ),
+            ListTooLarge::Rooms(count) => write!(
+                f,
+                "the list has {count} rooms and a station holds {MAX_ROOMS}: cut the level in two lists."
+            ),
+            ListTooLarge::Mouldings(count) => write!(
+                f,
+                "the list has {count} mouldings and a station holds {MAX_MOULDINGS}: make a list for each few of them."
+            ),
+            ListTooLarge::Name(name) => write!(
+                f,
+                "the name \"{name}\" is longer than the 40 bytes that a station holds: give a shorter one."
+            ),
+            ListTooLarge::Wall(number) => write!(
+                f,
+                "a room has wall {number} and a station counts to 255: part the room in two."
+            ),
+        }
+    }
+}
+
+impl std::error::Error for ListTooLarge {}
+
+impl SawSheet {
+    /// The saw list of a plan: every piece that has a stick, in cutting order.
+    ///
+    /// # Errors
+    /// [`ListTooLarge`], with what would fit.
+    pub fn of(plan: &Plan) -> Result<SawSheet, ListTooLarge> {
+        let mut cut: Vec<&PlannedPiece> = plan.pieces.iter().filter(|p| p.cut.is_some()).collect();
+        cut.sort_by_key(|piece| piece.cut.map(|cut| cut.order));
+        if cut.len() > MAX_PIECES {
+            return Err(ListTooLarge::Pieces(cut.len()));
+        }
+        let mut rooms: Vec<&str> = Vec::new();
+        for piece in &cut {
+            if !rooms.contains(&piece.room.as_str()) {
+                rooms.push(&piece.room);
+            }
+        }
+        let pieces: Vec<Piece> = cut
+            .iter()
+            .filter_map(|piece| listed(piece, &rooms, &plan.sticks))
+            .collect::<Result<_, _>>()?;
+        let mouldings = plan.mouldings.iter().map(|moulding| {
+            Ok(Moulding {
+                name: name(&moulding.name)?,
+                height: moulding.height,
+                thickness: moulding.thickness,
+                profile: moulding.profile,
+            })
+        });
+        let mouldings: Vec<Moulding> = mouldings.collect::<Result<_, _>>()?;
+        let names: Vec<Name> = rooms
+            .iter()
+            .map(|room| name(room))
+            .collect::<Result<_, _>>()?;
+        let mut head = ListHead {
+            level: name(&plan.level)?,
+            digest: 0,
+            pieces: pieces.len() as u16,
+            sticks: plan.sticks.len() as u16,
+            mark: plan.mark,
+            stock: Stock {
+                side: plan.saw.stock_side,
+                saw: plan.saw.head(),
+            },
+            mouldings: heapless::Vec::from_slice(&mouldings)
+                .map_err(|_| ListTooLarge::Mouldings(mouldings.len()))?,
+            rooms: heapless::Vec::from_slice(&names)
+                .map_err(|_| ListTooLarge::Rooms(names.len()))?,
+        };
+        head.digest = digest(&head, &pieces);
+        Ok(SawSheet { head, pieces })
+    }
+}
+
+impl SawList for SawSheet {
+    fn head(&self) -> &ListHead {
+        &self.head
+    }
+
+    fn piece(&self, index: u16) -> Option<Piece> {
+        self.pieces.get(usize::from(index)).copied()
+    }
+}
+
+/// A digest as it is printed: `1a2b-3c4d`.
+pub fn digest_text(digest: u32) -> String {
+    format!("{:04x}-{:04x}", digest >> 16, digest & 0xffff)
+}
+
+/// The check sum over everything that a station shows of a list, the digest itself counted as 0.
+fn digest(head: &ListHead, pieces: &[Piece]) -> u32 {
+    // writing to a growing vector cannot fail
+    let bytes = postcard::to_stdvec(&(head, pieces)).unwrap_or_default();
+    CRC.checksum(&bytes)
+}
+
+fn name(text: &str) -> Result<Name, ListTooLarge> {
+    Name::try_from(text).map_err(|_| ListTooLarge::Name(text.to_owned()))
+}
+
+fn listed(
+    piece: &PlannedPiece,
+    rooms: &[&str],
+    sticks: &[Stick],
+) -> Option<Result<Piece, ListTooLarge>> {
+    let place = piece.cut?;
+    let stick = sticks.iter().find(|stick| stick.number == place.stick)?;
+    let small = |number: u32| u8::try_from(number).map_err(|_| ListTooLarge::Wall(number));
+    let build = || {
+        Ok(Piece {
+            id: piece.id,
+            room: rooms
+                .iter()
+                .position(|room| *room == piece.room)
+                .unwrap_or_default() as u8,
+            wall: small(piece.wall.unwrap_or_default())?,
+            part: small(piece.part)?,
+            parts: small(piece.parts)?,
+            moulding: piece.moulding as u8,
+            length: piece.length,
+            left: piece.left,
+            right: piece.right,
+            stick: place.stick as u16,
+            stick_length: stick.length,
+            from_offcut: stick.from_offcut,
+            first: place.first,
+            shared: place.shared,
+            cautions: piece.cautions,
+        })
+    };
+    Some(build())
+}

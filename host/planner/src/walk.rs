@@ -1,0 +1,257 @@
+//! What comes in: a walk (rooms as measured) or a cut list, with the saw and the stock. How they are written in a file is
+//! left to the host; every length is exact, every angle in degrees.
+
+use shared_model::{Angle, End, Joint, Length, Mark, Posture, SawHead, Side, Unit};
+
+/// What a file holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Sheet {
+    /// Rooms as measured; the joints are decided here.
+    Walk(Walk),
+    /// Pieces whose ends somebody has decided already.
+    CutList(CutList),
+}
+
+/// What walk and cut list have in common.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Setup {
+    /// The level's name.
+    pub level: String,
+    /// The unit of the file's numbers: inches or millimetres.
+    pub unit: Unit,
+    /// The finest mark of the tape on which lengths are shown to people.
+    pub mark: Mark,
+    /// The saw.
+    pub saw: Saw,
+    /// The mouldings and what there is of each.
+    pub mouldings: Vec<MouldingStock>,
+}
+
+/// Rooms as measured, and how the carpenter works.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Walk {
+    /// Level, saw and stock.
+    pub setup: Setup,
+    /// Which way the rooms are walked.
+    pub direction: Direction,
+    /// The installed end that is coped at an inside corner.
+    pub cope: Side,
+    /// Inside corners wider than this are mitered.
+    pub cope_up_to: Angle,
+    /// What is added to pieces between two walls, by length.
+    pub spring: Vec<Spring>,
+    /// How walls longer than a stick are joined.
+    pub scarf: ScarfRule,
+    /// The rooms.
+    pub rooms: Vec<Room>,
+}
+
+/// Which way the rooms are walked, seen from above.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// Left to right along every wall faced.
+    Clockwise,
+    /// Right to left along every wall faced.
+    CounterClockwise,
+}
+
+impl Direction {
+    /// The installed side at which a wall ends in walking order.
+    pub const fn ahead(self) -> Side {
+        match self {
+            Direction::Clockwise => Side::Right,
+            Direction::CounterClockwise => Side::Left,
+        }
+    }
+}
+
+/// Pieces between two walls that are longer than `over` are lengthened by `add` and sprung in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spring {
+    /// The length above which this holds.
+    pub over: Length,
+    /// What is added.
+    pub add: Length,
+}
+
+/// How walls longer than a stick are joined.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScarfRule {
+    /// The bevel, from square.
+    pub bevel: Angle,
+    /// Stud spacing from the wall's installed left end; none: anywhere.
+    pub stud: Option<Length>,
+    /// The shortest part.
+    pub least: Length,
+}
+
+/// What the saw can do and how it is set up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Saw {
+    /// The posture asked for; none: whichever is best.
+    pub posture: Option<Posture>,
+    /// The tallest board that it takes on edge.
+    pub standing_height: Length,
+    /// The widest board that it takes lying flat.
+    pub flat_width: Length,
+    /// How far the table swings with its handle to the left; 0: not at all.
+    pub swing_left: Angle,
+    /// The same to the right.
+    pub swing_right: Angle,
+    /// How far the blade tilts with its top to the left; 0: not at all.
+    pub tilt_left: Angle,
+    /// The same to the right.
+    pub tilt_right: Angle,
+    /// The head slides.
+    pub slides: bool,
+    /// The width of wood that a square cut turns to dust.
+    pub kerf: Length,
+    /// What is cut off a factory end.
+    pub end_trim: Length,
+    /// The side of the saw at which the uncut stick lies.
+    pub stock_side: Side,
+}
+
+impl Saw {
+    /// What its cuts hang on.
+    pub const fn head(&self) -> SawHead {
+        SawHead {
+            slides: self.slides,
+            swing_left: self.swing_left,
+            swing_right: self.swing_right,
+            tilt_left: self.tilt_left,
+            tilt_right: self.tilt_right,
+        }
+    }
+}
+
+/// A moulding and what there is of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MouldingStock {
+    /// Its name.
+    pub name: String,
+    /// From bottom edge to top edge.
+    pub height: Length,
+    /// From back to face.
+    pub thickness: Length,
+    /// The height of the shaped part at the top; 0 on square-edged stock.
+    pub profile: Length,
+    /// The lengths in which it is bought.
+    pub sticks: Vec<StickKind>,
+    /// Offcuts in hand; free.
+    pub offcuts: Vec<Length>,
+}
+
+/// A length in which a moulding is bought.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct StickKind {
+    /// How long.
+    pub length: Length,
+    /// What one costs, in the price's own unit; none: cost goes by length.
+    pub price: Option<Price>,
+    /// How many there are; none: as many as needed.
+    pub count: Option<u32>,
+}
+
+/// An exact price: a count of ten-thousandths of the money's unit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Price(pub i64);
+
+/// A room, a run, or a column standing in a room.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Room {
+    /// Its name.
+    pub name: String,
+    /// The moulding, as a place in [`Setup::mouldings`].
+    pub moulding: usize,
+    /// The last item meets the first.
+    pub closed: bool,
+    /// A column, an island or the end of a half wall: its corners are all outside, and it is walked with the wall on the
+    /// same hand.
+    pub island: bool,
+    /// The opening by which people come in, as a number among the room's openings from 0.
+    pub entry: usize,
+    /// The outline in walking order.
+    pub outline: Vec<Item>,
+    /// Diagonals taken as a check.
+    pub diagonals: Vec<Diagonal>,
+}
+
+/// One stretch of a room's outline and the corner at which it ends in walking order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Item {
+    /// What it is.
+    pub stretch: Stretch,
+    /// The corner at its end; none: the next stretch goes straight on.
+    pub corner: Option<Corner>,
+    /// The joint forced at its installed left end.
+    pub left: Option<Joint>,
+    /// The joint forced at its installed right end.
+    pub right: Option<Joint>,
+}
+
+/// What a stretch of outline is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stretch {
+    /// A wall that gets board.
+    Wall(Length),
+    /// Anything that stops board; none where its width was not taken.
+    Opening(Option<Length>),
+    /// A wall whose board hangs already.
+    Existing(Length),
+}
+
+/// A corner, with the angle that an angle finder reads in or on it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Corner {
+    /// Inside or outside.
+    pub turn: Turn,
+    /// The gauge angle.
+    pub gauge: Angle,
+}
+
+/// The two kinds of corner.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Turn {
+    /// The walls close in on the room.
+    Inside,
+    /// The walls open away from it.
+    Outside,
+}
+
+/// A length taken across a room between two corners, numbered by the item they follow; 0 is where the walk begins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Diagonal {
+    /// From this corner.
+    pub from: usize,
+    /// To this one.
+    pub to: usize,
+    /// How long.
+    pub length: Length,
+}
+
+/// Pieces whose ends somebody has decided already.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CutList {
+    /// Level, saw and stock.
+    pub setup: Setup,
+    /// The pieces, as installed.
+    pub pieces: Vec<ListedPiece>,
+}
+
+/// A piece of a cut list.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ListedPiece {
+    /// The room's name.
+    pub room: String,
+    /// The wall's number, if one is given.
+    pub wall: Option<u32>,
+    /// The moulding, as a place in [`Setup::mouldings`].
+    pub moulding: usize,
+    /// Along the back.
+    pub length: Length,
+    /// The installed left end.
+    pub left: End,
+    /// The installed right end.
+    pub right: End,
+}

@@ -1,0 +1,154 @@
+//! Small rooms to plan in tests: a usual saw and base, and one line a wall.
+
+use planner::plan::{Plan, PlannedPiece};
+use planner::walk::*;
+use shared_model::{Angle, Joint, Length, Mark, Posture, Side, Unit};
+
+pub const T: Length = Length::sixteenths(9);
+
+pub fn length(text: &str) -> Length {
+    Length::read(text, Unit::Inch).unwrap()
+}
+
+pub fn saw() -> Saw {
+    Saw {
+        posture: Some(Posture::StandingUpsideDown),
+        standing_height: length("6 1/2"),
+        flat_width: length("12"),
+        swing_left: Angle::degrees(50),
+        swing_right: Angle::degrees(60),
+        tilt_left: Angle::degrees(48),
+        tilt_right: Angle::degrees(48),
+        slides: false,
+        kerf: length("1/8"),
+        end_trim: length("1/2"),
+        stock_side: Side::Left,
+    }
+}
+
+pub fn base() -> MouldingStock {
+    MouldingStock {
+        name: "base".to_owned(),
+        height: length("5 1/4"),
+        thickness: T,
+        profile: length("3/4"),
+        sticks: vec![StickKind {
+            length: length("192"),
+            price: None,
+            count: None,
+        }],
+        offcuts: Vec::new(),
+    }
+}
+
+pub fn walk(rooms: Vec<Room>) -> Walk {
+    Walk {
+        setup: Setup {
+            level: "Test".to_owned(),
+            unit: Unit::Inch,
+            mark: Mark::Sixteenth,
+            saw: saw(),
+            mouldings: vec![base()],
+        },
+        direction: Direction::Clockwise,
+        cope: Side::Left,
+        cope_up_to: Angle::degrees(100),
+        spring: Vec::new(),
+        scarf: ScarfRule {
+            bevel: Angle::degrees(45),
+            stud: Some(length("16")),
+            least: length("24"),
+        },
+        rooms,
+    }
+}
+
+pub fn room(name: &str, outline: Vec<Item>) -> Room {
+    Room {
+        name: name.to_owned(),
+        moulding: 0,
+        closed: true,
+        island: false,
+        entry: 0,
+        outline,
+        diagonals: Vec::new(),
+    }
+}
+
+fn item(stretch: Stretch, corner: Option<Corner>) -> Item {
+    Item {
+        stretch,
+        corner,
+        left: None,
+        right: None,
+    }
+}
+
+/// A wall that ends in an inside corner of this gauge.
+pub fn inside(text: &str, gauge: u16) -> Item {
+    let turn = Turn::Inside;
+    let gauge = Angle::degrees(gauge);
+    item(Stretch::Wall(length(text)), Some(Corner { turn, gauge }))
+}
+
+/// A wall that ends in an outside corner of this gauge.
+pub fn outside(text: &str, gauge: u16) -> Item {
+    let turn = Turn::Outside;
+    let gauge = Angle::degrees(gauge);
+    item(Stretch::Wall(length(text)), Some(Corner { turn, gauge }))
+}
+
+/// A wall with no corner at its end.
+pub fn straight(text: &str) -> Item {
+    item(Stretch::Wall(length(text)), None)
+}
+
+/// An opening with no corner at its end.
+pub fn opening(text: &str) -> Item {
+    item(Stretch::Opening(Some(length(text))), None)
+}
+
+/// A wall whose board hangs already, ending in an inside corner of 90.
+pub fn existing(text: &str) -> Item {
+    let corner = Corner {
+        turn: Turn::Inside,
+        gauge: Angle::RIGHT,
+    };
+    item(Stretch::Existing(length(text)), Some(corner))
+}
+
+/// The same item with joints forced at its installed ends.
+pub fn force(mut item: Item, left: Option<Joint>, right: Option<Joint>) -> Item {
+    (item.left, item.right) = (left, right);
+    item
+}
+
+pub fn plan(walk: Walk) -> Plan {
+    planner::plan(&Sheet::Walk(walk))
+}
+
+/// Wall number and both joints of every piece, in a word each.
+pub fn ends(plan: &Plan) -> Vec<String> {
+    let line = |piece: &PlannedPiece| {
+        format!(
+            "{} {} - {}",
+            piece.wall.unwrap_or_default(),
+            piece.left.end.joint(),
+            piece.right.end.joint()
+        )
+    };
+    plan.pieces.iter().map(line).collect()
+}
+
+/// The walls of the first room in the order of installing.
+pub fn installed(plan: &Plan) -> Vec<u32> {
+    let order = plan.install[0].order.iter();
+    order.map(|&at| plan.pieces[at].wall.unwrap()).collect()
+}
+
+pub fn messages(plan: &Plan) -> Vec<String> {
+    let line = |f: &planner::finding::Finding| {
+        format!("{} {:?} {}", f.severity.word(), f.walls, f.message)
+    };
+    plan.findings.iter().map(line).collect()
+}
