@@ -13,6 +13,8 @@ pub use tape::{Decimal, FeetInches, Mark, TapeReading};
 
 /// A length, exact to 1/16,256 in (1/640 mm): the coarsest unit that holds both 1/128 in and 0.1 mm.
 ///
+/// Sums that leave the range of what can be held (132,000 in) stay at its end, so that absurd input never wraps round.
+///
 /// ```
 /// use shared_model::{Length, Unit};
 /// let wall = Length::read("10' 4 3/8\"", Unit::Inch).unwrap();
@@ -92,40 +94,40 @@ impl Length {
 
     /// The length without its sign.
     pub const fn abs(self) -> Length {
-        Length(self.0.abs())
+        Length(self.0.saturating_abs())
     }
 }
 
 impl Add for Length {
     type Output = Length;
     fn add(self, other: Length) -> Length {
-        Length(self.0 + other.0)
+        Length(self.0.saturating_add(other.0))
     }
 }
 
 impl Sub for Length {
     type Output = Length;
     fn sub(self, other: Length) -> Length {
-        Length(self.0 - other.0)
+        Length(self.0.saturating_sub(other.0))
     }
 }
 
 impl AddAssign for Length {
     fn add_assign(&mut self, other: Length) {
-        self.0 += other.0;
+        *self = *self + other;
     }
 }
 
 impl SubAssign for Length {
     fn sub_assign(&mut self, other: Length) {
-        self.0 -= other.0;
+        *self = *self - other;
     }
 }
 
 impl Neg for Length {
     type Output = Length;
     fn neg(self) -> Length {
-        Length(-self.0)
+        Length(self.0.saturating_neg())
     }
 }
 

@@ -25,7 +25,9 @@ pub use joint::{End, Joint, Lean};
 pub use length::{
     Decimal, FeetInches, Length, Mark, ReadLengthError, ReadLengthProblem, TapeReading, Unit,
 };
-pub use list::{ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, SawList, Stock};
+pub use list::{
+    DigestText, ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, SawList, Stock,
+};
 pub use piece::{Piece, PieceEnd, PieceId};
 pub use place::{PieceState, Place, Progress, TakeBack};
 pub use saw_view::{

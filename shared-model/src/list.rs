@@ -1,6 +1,8 @@
 //! The saw list: what a station is given to cut, in order. Its bytes on the link or in memory are left to those who
 //! carry it.
 
+use core::fmt;
+
 use heapless::{String, Vec};
 use serde::{Deserialize, Serialize};
 
@@ -43,6 +45,21 @@ pub struct Stock {
     pub side: Side,
     /// What the saw can do.
     pub saw: SawHead,
+}
+
+/// A list's digest as it is printed on paper, page and screen alike.
+///
+/// ```
+/// use shared_model::DigestText;
+/// assert_eq!(DigestText(0x1a2b_3c4d).to_string(), "1a2b-3c4d");
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct DigestText(pub u32);
+
+impl fmt::Display for DigestText {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:04x}-{:04x}", self.0 >> 16, self.0 & 0xffff)
+    }
 }
 
 /// What is said once for a whole list.

@@ -175,8 +175,7 @@ impl Face {
                 core::cmp::Ordering::Less => low = middle + 1,
                 core::cmp::Ordering::Greater => high = middle,
                 core::cmp::Ordering::Equal => {
-                    let offset =
-                        u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
+                    let offset = u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
                     return Some(Letter {
                         advance: record[2],
                         before: record[3],
@@ -235,7 +234,11 @@ mod tests {
 
     #[test]
     fn capitals_and_digits_are_exactly_as_high_as_stated() {
-        for (face, cap) in WORDS.into_iter().chain(DIGITS).zip([16, 25, 33, 50, 74, 150]) {
+        for (face, cap) in WORDS
+            .into_iter()
+            .chain(DIGITS)
+            .zip([16, 25, 33, 50, 74, 150])
+        {
             assert_eq!(face.cap_height(), cap);
             let letters = match cap {
                 74.. => "0123456789",

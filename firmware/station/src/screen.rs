@@ -5,15 +5,18 @@
 //! shapes as data) and then as paint that covers the whole region, so that any sequence of partial redraws ends in the
 //! same pixels as one full draw. All geometry is in whole numbers.
 
+mod banner;
 mod board;
 mod ends;
 mod faces;
 mod figure;
 mod foot;
+mod inscription;
 mod layout;
 mod page;
 mod scene;
 mod title;
+mod warnings;
 mod words;
 
 use embedded_graphics::pixelcolor::Rgb565;

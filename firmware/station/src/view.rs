@@ -82,7 +82,7 @@ pub struct PieceView {
 pub struct EndView {
     /// What is set at the saw. Where `turned`, its side is the one at which the end lies after turning.
     pub cut: SawCut,
-    /// The cut has been made with the piece before: nothing is to be cut here.
+    /// The full-depth cut has been made with the piece before: at most a cope's plain cut is still to be made here.
     pub already: bool,
     /// The board is turned for this cut: it then rides as the cut's posture says, and not as the picture shows it.
     /// Mostly end for end; a posture that lies where the picture's stands (or the other way) is laid down or stood up.

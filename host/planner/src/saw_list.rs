@@ -129,11 +129,6 @@ impl SawList for SawSheet {
     }
 }
 
-/// A digest as it is printed: `1a2b-3c4d`.
-pub fn digest_text(digest: u32) -> String {
-    format!("{:04x}-{:04x}", digest >> 16, digest & 0xffff)
-}
-
 /// The check sum over everything that a station shows of a list, the digest itself counted as 0.
 fn digest(head: &ListHead, pieces: &[Piece]) -> u32 {
     // writing to a growing vector cannot fail

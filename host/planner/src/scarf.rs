@@ -131,6 +131,9 @@ fn turn_left(corner: Corner) -> f64 {
     }
 }
 
+/// A stick that has less than this to give beside its ends and overlaps is no stick to break a wall for.
+const SHORTEST_STICK: Length = Length::inches(6);
+
 /// A wall to be broken into parts.
 #[derive(Debug)]
 pub struct Break<'a> {
@@ -161,6 +164,16 @@ impl Break<'_> {
         // ends and two half overlaps at most stick out beyond a part's share of the back
         let room_for_ends = self.beyond(self.wall.left.end) + self.beyond(self.wall.right.end);
         let most = self.longest - half - half - room_for_ends;
+        if most < SHORTEST_STICK {
+            let message = format!(
+                "wall {} is longer than a stick, and its ends and the joints between its parts would use up a stick of {}: look at its corners' angles, or get longer sticks.",
+                self.wall.number,
+                self.longest.feet_inches(shared_model::Mark::Sixteenth),
+            );
+            let whole = self.part(1, 1, self.back, self.wall.left.end, self.wall.right.end);
+            let finding = Finding::error(self.room, &[self.wall.number], message);
+            return (vec![whole], Vec::new(), Some(finding));
+        }
         let (seams, finding) = self.seams(most);
         let bevel = self.rule.bevel;
         let mut parts: Vec<Draft> = Vec::new();
@@ -219,7 +232,7 @@ impl Break<'_> {
     /// Where the middles of the overlaps lie along the back: over studs, as few parts as can be, as equal as can be.
     fn seams(&self, most: Length) -> (Vec<Length>, Option<Finding>) {
         let total = i64::from(self.back.units());
-        let most = i64::from(most.units().max(1));
+        let most = i64::from(most.units());
         let fewest = (total + most - 1) / most;
         for parts in fewest..fewest + 3 {
             if let Some(seams) = self.over_studs(parts, most) {
@@ -264,7 +277,8 @@ impl Break<'_> {
             let mut next = vec![None; studs.len()];
             let mut from = vec![0; studs.len()];
             for (s, &at) in studs.iter().enumerate() {
-                for (p, &before) in studs[..s].iter().enumerate() {
+                let near = studs[..s].iter().enumerate().rev();
+                for (p, &before) in near.take_while(|(_, before)| at - **before <= most) {
                     let Some(sum) = best[p].filter(|_| fits(at - before)) else {
                         continue;
                     };

@@ -381,6 +381,31 @@ fn without_a_stud_that_serves_the_joint_is_told_to_be_blocked() {
 }
 
 #[test]
+fn corners_that_would_use_up_a_stick_are_an_error_and_not_a_thousand_parts() {
+    // .9 typed for 90: the miters alone would reach farther than a stick
+    let mut outline = vec![
+        straight("30"),
+        opening("36"),
+        outside("60", 90),
+        outside("140", 90),
+        inside("120", 90),
+    ];
+    for item in &mut outline[2..4] {
+        item.corner.as_mut().unwrap().gauge = Angle::hundredths(90);
+    }
+    let mut narrow = walk(vec![room("Slip", outline)]);
+    narrow.setup.mouldings[0].sticks[0].length = length("144");
+    let plan = plan(narrow.clone());
+    let used_up = |line: &String| line.contains("would use up a stick of 11' 11 1/2\"");
+    assert!(messages(&plan).iter().any(used_up));
+    assert!(plan.pieces.len() <= 6);
+    // lengths that no board has stay in range, whatever is typed
+    narrow.rooms[0].outline[2].corner.as_mut().unwrap().gauge = Angle::hundredths(1);
+    narrow.setup.mouldings[0].thickness = length("6");
+    assert!(common::plan(narrow).has_errors());
+}
+
+#[test]
 fn spring_lengthens_only_what_runs_between_two_walls() {
     let mut walk = walk(vec![room("Bed", with_door())]);
     let rule = |over, add| Spring {

@@ -1,0 +1,207 @@
+//! Screens as PNG files in the workspace's `tests/snapshots`, compared pixel for pixel. With BASERUN_BLESS=1 in the
+//! environment they are written anew; look at them before they are committed.
+
+use std::path::{Path, PathBuf};
+
+use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture};
+use station::screen::{Panel, Screen};
+use station::view::{Banner, Body, PieceView, StickView, View};
+
+use crate::canvas::{Canvas, read_png};
+use crate::views::{Board, cope, finished, inside, name, outside, shows};
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/snapshots")
+}
+
+fn compare(picture: &str, panel: Panel, view: &View) {
+    let mut canvas = Canvas::new(panel);
+    Screen::new(panel)
+        .draw(view, &mut canvas)
+        .expect("memory does not fail");
+    let file = format!("{picture}-{}x{}.png", panel.width, panel.height);
+    let path = folder().join(&file);
+    if std::env::var_os("BASERUN_BLESS").is_some() {
+        canvas.write_png(&path);
+        return;
+    }
+    let size = (panel.width, panel.height);
+    let same = read_png(&path)
+        .is_some_and(|(read, pixels)| (read.width, read.height) == size && pixels == canvas.rgb());
+    if !same {
+        let new = Path::new(env!("CARGO_TARGET_TMPDIR")).join(file.replace(".png", ".new.png"));
+        canvas.write_png(&new);
+        panic!("{file} is not what is drawn now: see {}", new.display());
+    }
+}
+
+fn both(picture: &str, view: &View) {
+    compare(picture, Panel::SMALL, view);
+    compare(picture, Panel::WIDE, view);
+}
+
+/// The usual piece: cope on the installed left, upside down, so at saw-right.
+fn coped() -> PieceView {
+    let mut piece = Board::new(
+        "124 3/8",
+        cope(90),
+        End::Square,
+        Posture::StandingUpsideDown,
+    )
+    .piece();
+    piece.cautions = Cautions::NONE.with(Caution::PartDepth);
+    piece
+}
+
+#[test]
+fn cope_upside_down() {
+    both("cope-upside-down", &shows(coped()));
+}
+
+#[test]
+fn outside_to_outside() {
+    let mut piece =
+        Board::new("22 1/2", outside(90), outside(90), Posture::StandingUpright).piece();
+    piece.room = name("Living room");
+    piece.wall = 11;
+    piece.cautions = Cautions::NONE.with(Caution::LongPiece);
+    piece.stick = StickView::Fresh {
+        number: 8,
+        length: Length::inches(192),
+        offcut: false,
+    };
+    both("outside-to-outside", &shows(piece));
+}
+
+#[test]
+fn flat_with_a_turn() {
+    let mut board = Board::new(
+        "191 63/64",
+        outside(90),
+        inside(135),
+        Posture::FlatTopToFence,
+    );
+    board.postures.1 = Posture::FlatBottomToFence;
+    let mut piece = board.piece();
+    piece.mark = Mark::SixtyFourth;
+    piece.cautions = Cautions::NONE
+        .with(Caution::FenceClear)
+        .with(Caution::LongPiece);
+    piece.moulding = name("tall base");
+    piece.new_moulding = true;
+    piece.stick = StickView::Fresh {
+        number: 31,
+        length: Length::inches(192),
+        offcut: false,
+    };
+    both("flat-with-a-turn", &shows(piece));
+}
+
+#[test]
+fn already_cut() {
+    let mut piece =
+        Board::new("61 1/4", cope(92), outside(90), Posture::StandingUpsideDown).piece();
+    piece.left.already = true;
+    piece.cautions = Cautions::NONE
+        .with(Caution::PartDepth)
+        .with(Caution::ShortHold);
+    both("already-cut", &shows(piece));
+}
+
+#[test]
+fn scarf_of_a_long_wall() {
+    let bevel = shared_model::Angle::degrees(45);
+    let mut piece = Board::new(
+        "138 5/16",
+        End::ScarfOver { bevel },
+        cope(87),
+        Posture::StandingUpright,
+    )
+    .piece();
+    (piece.part, piece.parts) = (2, 2);
+    piece.room = name("Great room");
+    piece.cautions = Cautions::NONE.with(Caution::LongPiece);
+    both("scarf", &shows(piece));
+}
+
+#[test]
+fn bay_in_millimetres() {
+    let mut piece = Board::new(
+        "10' 4 3/8",
+        inside(135),
+        outside(135),
+        Posture::StandingUpright,
+    )
+    .piece();
+    piece.figure.length = Length::from_units(4876 * 640 + 320);
+    piece.figure.overall = Length::from_units(4882 * 640);
+    piece.mark = Mark::HalfMillimetre;
+    piece.room = name("Küche");
+    piece.stick = StickView::Fresh {
+        number: 14,
+        length: Length::millimetres(4900),
+        offcut: false,
+    };
+    both("bay-in-millimetres", &shows(piece));
+}
+
+#[test]
+fn return_at_an_open_end() {
+    let mut piece = Board::new("6 3/4", cope(90), End::Return, Posture::StandingUpsideDown).piece();
+    piece.cautions = Caution::ALL
+        .into_iter()
+        .fold(Cautions::NONE, |set, caution| set.with(caution));
+    piece.stick = StickView::Fresh {
+        number: 40,
+        length: shared_model::Length::sixteenths(61 * 16 + 4),
+        offcut: true,
+    };
+    piece.next = None;
+    both("return-and-cautions", &shows(piece));
+}
+
+#[test]
+fn looking_at_another() {
+    let mut piece = coped();
+    piece.looking = true;
+    piece.state = PieceState::Done;
+    both("looking", &shows(piece));
+}
+
+#[test]
+fn a_question_over_a_piece() {
+    let mut view = shows(coped());
+    view.banner = Some(Banner::BadStickAsked {
+        number: 7,
+        pieces: 3,
+    });
+    both("question", &view);
+}
+
+#[test]
+fn a_held_pedal() {
+    let mut view = shows(coped());
+    view.banner = Some(Banner::LetGoToTakeBack { number: 11 });
+    compare("held-pedal", Panel::SMALL, &view);
+}
+
+#[test]
+fn memory_nearly_full() {
+    let mut view = shows(coped());
+    view.banner = Some(Banner::MemoryNearlyFull { left: 40 });
+    compare("memory-nearly-full", Panel::SMALL, &view);
+}
+
+#[test]
+fn finished_list() {
+    both("finished", &finished());
+}
+
+#[test]
+fn no_list() {
+    let view = View {
+        body: Body::NoList,
+        banner: None,
+    };
+    compare("no-list", Panel::SMALL, &view);
+}

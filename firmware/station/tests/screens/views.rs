@@ -1,0 +1,162 @@
+//! Views to draw: boards with real saw cuts and figures, and everything else that a view can say. Nothing here knows
+//! how they are drawn.
+
+use shared_model::{
+    Angle, Cautions, End, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason,
+    SawHead, Side, saw_cut,
+};
+use station::view::{Banner, Body, EndView, NextView, PieceView, StickView, View};
+
+/// A board to show, as installed.
+#[derive(Debug, Clone)]
+pub struct Board {
+    pub back: Length,
+    pub left: End,
+    pub right: End,
+    /// The posture of each end's cut, installed left and right.
+    pub postures: (Posture, Posture),
+    pub saw: SawHead,
+}
+
+pub const THICKNESS: Length = Length::sixteenths(9);
+
+pub fn name(text: &str) -> Name {
+    Name::try_from(text).expect("a name of at most 40 bytes")
+}
+
+pub fn inches(text: &str) -> Length {
+    Length::read(text, shared_model::Unit::Inch).expect("a length")
+}
+
+pub fn cope(gauge: u16) -> End {
+    End::Cope {
+        gauge: Angle::degrees(gauge),
+    }
+}
+
+pub fn outside(gauge: u16) -> End {
+    End::OutsideMiter {
+        gauge: Angle::degrees(gauge),
+    }
+}
+
+pub fn inside(gauge: u16) -> End {
+    End::InsideMiter {
+        gauge: Angle::degrees(gauge),
+    }
+}
+
+impl Board {
+    pub fn new(back: &str, left: End, right: End, posture: Posture) -> Board {
+        Board {
+            back: inches(back),
+            left,
+            right,
+            postures: (posture, posture),
+            saw: SawHead {
+                slides: false,
+                swing_left: Angle::degrees(50),
+                swing_right: Angle::degrees(60),
+                tilt_left: Angle::degrees(48),
+                tilt_right: Angle::degrees(48),
+            },
+        }
+    }
+
+    /// The piece on the screen, as it lies for its installed left end's cut.
+    pub fn piece(&self) -> PieceView {
+        let shown = self.postures.0;
+        let at = |installed: Side| {
+            let (end, posture) = match installed {
+                Side::Left => (self.left, self.postures.0),
+                Side::Right => (self.right, self.postures.1),
+            };
+            EndView {
+                cut: saw_cut(end, installed, posture, Length::sixteenths(72), &self.saw),
+                already: false,
+                turned: posture != shown,
+            }
+        };
+        PieceView {
+            room: name("Bed 2"),
+            wall: 3,
+            part: 1,
+            parts: 1,
+            number: 12,
+            progress: Progress {
+                done: 11,
+                pieces: 86,
+                ..Progress::default()
+            },
+            state: PieceState::Waiting,
+            looking: false,
+            figure: Figure::of(self.back, self.left, self.right, THICKNESS),
+            mark: Mark::Sixteenth,
+            posture: shown,
+            installed_left: shown.swaps(Side::Left),
+            left: at(shown.swaps(Side::Left)),
+            right: at(shown.swaps(Side::Right)),
+            moulding: name("base"),
+            new_moulding: false,
+            stick: StickView::Same { number: 7 },
+            cautions: Cautions::NONE,
+            next: Some(NextView {
+                length: inches("88 1/2"),
+                room: name("Bed 2"),
+                wall: 4,
+                fresh_stick: false,
+            }),
+        }
+    }
+}
+
+/// A view of a piece, nothing said across it.
+pub fn shows(piece: PieceView) -> View {
+    View {
+        body: Body::Piece(piece),
+        banner: None,
+    }
+}
+
+/// Every banner, with numbers as long as they get.
+pub fn banners() -> Vec<Banner> {
+    let mut banners = vec![
+        Banner::LetGoToTakeBack { number: 512 },
+        Banner::LetGoToKeepStick { number: 412 },
+        Banner::NothingToTakeBack,
+        Banner::PedalParked,
+        Banner::PedalClosedAtStart,
+        Banner::BadStickAsked {
+            number: 412,
+            pieces: 12,
+        },
+        Banner::BackFromLooking,
+        Banner::StillStoring,
+        Banner::NothingToDo,
+        Banner::MemoryNearlyFull { left: 999 },
+        Banner::NotStored,
+    ];
+    banners.extend(Reason::ALL.map(|reason| Banner::CutAgainAsked {
+        number: 512,
+        reason,
+    }));
+    banners
+}
+
+/// The finished list.
+pub fn finished() -> View {
+    View {
+        body: Body::Finished {
+            level: name("Upper floor"),
+            digest: 0x1f0c_22a7,
+            progress: Progress {
+                done: 83,
+                no_stick: 3,
+                pieces: 86,
+                not_in_list: 2,
+                ..Progress::default()
+            },
+        },
+        banner: None,
+    }
+}

@@ -1,0 +1,102 @@
+//! The command line: what can be asked for. Doing it is left to `main` and the modules that it calls.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// From measured rooms to the right cut on the screen, place kept.
+///
+/// Without a command the demo level is planned and shown, like `baserun run`.
+#[derive(Debug, Parser)]
+#[command(name = "baserun", version)]
+pub struct CommandLine {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Say what is wrong or doubtful in a walk or a cut list, and nothing else
+    Check {
+        /// A walk or a cut list; - reads standard input
+        file: String,
+    },
+    /// Plan every piece, stick and cut, and write the whole plan to standard output
+    Plan {
+        /// A walk or a cut list; - reads standard input
+        file: String,
+        /// The form in which the plan is written
+        #[arg(long, value_enum, default_value_t)]
+        format: Format,
+    },
+    /// Plan, and show the station on this computer as a web page
+    Run(RunOptions),
+    /// Print the JSON Schema of a form
+    Schema {
+        /// Which form
+        #[arg(value_enum)]
+        form: SchemaOf,
+    },
+}
+
+/// How a plan is written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For programs.
+    #[default]
+    Json,
+}
+
+/// The forms that have a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// Rooms as measured, read
+    Walk,
+    /// Pieces decided already, read
+    CutList,
+    /// The whole plan, written
+    Plan,
+}
+
+/// What `run` can be told.
+#[derive(Debug, Clone, Args)]
+pub struct RunOptions {
+    /// A walk or a cut list; - reads standard input; without it the demo level is shown
+    pub file: Option<String>,
+    /// The port of the page on this computer; 0 takes any that is free
+    #[arg(long, default_value_t = RunOptions::PORT)]
+    pub port: u16,
+    /// The station's screen in pixels: 320x240 or 800x480
+    #[arg(long, value_name = "WxH", default_value = "800x480", value_parser = screen_size)]
+    pub screen: (u32, u32),
+    /// Do not open the page in a browser
+    #[arg(long)]
+    pub no_open: bool,
+    /// Show a plan that has error findings, without what they leave out
+    #[arg(long)]
+    pub despite_errors: bool,
+}
+
+impl RunOptions {
+    /// The port where none is asked for.
+    pub const PORT: u16 = 7373;
+
+    /// The demo level on the usual screen.
+    pub fn demo() -> RunOptions {
+        RunOptions {
+            file: None,
+            port: RunOptions::PORT,
+            screen: (800, 480),
+            no_open: false,
+            despite_errors: false,
+        }
+    }
+}
+
+fn screen_size(text: &str) -> Result<(u32, u32), String> {
+    match text {
+        "320x240" => Ok((320, 240)),
+        "800x480" => Ok((800, 480)),
+        _ => Err("the screens are 320x240 and 800x480".to_owned()),
+    }
+}

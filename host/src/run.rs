@@ -1,0 +1,106 @@
+//! `run`: plans, loads the list into this computer's own station and shows it as a page on loopback until stopped. The
+//! station's thread is `owner`, the page's side `server`; what the station does is left to the `station` crate.
+
+mod frame;
+mod guard;
+mod owner;
+mod press;
+mod record;
+mod server;
+mod shown;
+
+use std::net::{Ipv4Addr, TcpListener};
+use std::process::ExitCode;
+
+use planner::plan::Plan;
+use planner::saw_list::SawSheet;
+use planner::walk::Sheet;
+use shared_model::DigestText;
+use station::screen::Panel;
+
+use crate::check;
+use crate::command::RunOptions;
+use crate::{demo, form};
+use owner::Owner;
+
+/// Plans and shows the station until it is stopped.
+///
+/// # Errors
+/// A sentence: the file, the plan, the port or the record stands in the way.
+pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
+    let plan = planner::plan(&sheet(options)?);
+    if !plan.findings.is_empty() {
+        eprint!("{}", check::paragraphs(&plan.findings));
+    }
+    if plan.has_errors() && !options.despite_errors {
+        return Err(format!(
+            "{}: nothing is shown while a plan has errors; put them right, or say --despite-errors\n",
+            check::count(&plan.findings)
+        ));
+    }
+    tell_left_out(&plan);
+    let sheet = SawSheet::of(&plan).map_err(|error| format!("{error}\n"))?;
+    let record = record::open()?;
+    let listener = listen(options.port)?;
+    let runner = record::load(record, &sheet)?;
+    eprintln!("{}: {}", plan.level, check::summary(&plan));
+    eprintln!(
+        "list {}: {}",
+        DigestText(sheet.head.digest),
+        record::progress(&runner)
+    );
+    let owner = Owner::start(runner, panel(options.screen));
+    let address = listener.local_addr().map_err(no_port(options.port))?;
+    let serving = server::serve(listener, owner.handle(), || {
+        let address = format!("http://{address}/");
+        eprintln!("station at {address}");
+        if !options.no_open && open::that_detached(&address).is_err() {
+            eprintln!("open this address in a browser; none could be opened from here");
+        }
+    });
+    let told = owner.stop();
+    serving.map_err(|error| format!("the page can no longer be served: {error}\n"))?;
+    eprintln!("stopped; the place is kept: {told}");
+    Ok(ExitCode::SUCCESS)
+}
+
+fn sheet(options: &RunOptions) -> Result<Sheet, String> {
+    match &options.file {
+        Some(file) => form::read(file).map_err(|refusal| refusal.to_string()),
+        None => demo::sheet(),
+    }
+}
+
+/// Pieces that no stick can give are not on the list.
+fn tell_left_out(plan: &Plan) {
+    for piece in plan.pieces.iter().filter(|piece| piece.cut.is_none()) {
+        let wall = piece.wall.map(|wall| format!(", wall {wall}"));
+        eprintln!(
+            "left out: {}{}, {}",
+            piece.room,
+            wall.unwrap_or_default(),
+            piece.length.on_tape(plan.mark)
+        );
+    }
+}
+
+fn panel((width, height): (u32, u32)) -> Panel {
+    let panels = [Panel::SMALL, Panel::WIDE];
+    let asked = panels
+        .into_iter()
+        .find(|panel| (panel.width, panel.height) == (width, height));
+    asked.unwrap_or(Panel::WIDE)
+}
+
+fn listen(port: u16) -> Result<TcpListener, String> {
+    TcpListener::bind((Ipv4Addr::LOCALHOST, port)).map_err(no_port(port))
+}
+
+fn no_port(port: u16) -> impl Fn(std::io::Error) -> String {
+    move |error| match error.kind() {
+        std::io::ErrorKind::AddrInUse => format!(
+            "port {port} is taken on this computer: say --port N for another, or --port 0 for any that is free\n"
+        ),
+        _ => format!("port {port} cannot be used: {error}; say --port 0 for any that is free\n"),
+    }
+}

@@ -1,0 +1,271 @@
+//! The thread that owns the station: presses come in by messages, pictures and sounds go out. What a press does is left to
+//! the station, how it came to the server.
+
+use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
+use std::thread::{self, JoinHandle};
+use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
+
+use file_record::FileRecord;
+use shared_model::{DigestText, PieceId, Place, SawList};
+use station::machine::Input;
+use station::record::Record;
+use station::runner::{Outcome, Runner};
+use station::screen::{Panel, Screen};
+use station::view::View;
+use tokio::sync::{broadcast, oneshot, watch};
+
+use super::frame::Frame;
+use super::press::{Answer, Press, Windows};
+use super::record;
+use super::shown::{Shown, State, Told, sound};
+
+/// So many sounds and states wait for a window that is slow; then it is only told the latest.
+const WAITING: usize = 64;
+
+enum Message {
+    Press(Press, oneshot::Sender<Answer>),
+    Stop,
+}
+
+/// A way to the station for the server.
+#[derive(Clone)]
+pub struct Handle {
+    messages: Sender<Message>,
+    shown: watch::Receiver<Shown>,
+    told: broadcast::Sender<Told>,
+}
+
+impl Handle {
+    /// Presses a key; the answer comes when the station has stored what follows from it. None where the station is gone.
+    pub async fn press(&self, press: Press) -> Option<Answer> {
+        let (reply, answer) = oneshot::channel();
+        self.messages.send(Message::Press(press, reply)).ok()?;
+        answer.await.ok()
+    }
+
+    /// The picture and the state as they are now.
+    pub fn shown(&self) -> watch::Ref<'_, Shown> {
+        self.shown.borrow()
+    }
+
+    /// What is told from now on.
+    pub fn listen(&self) -> broadcast::Receiver<Told> {
+        self.told.subscribe()
+    }
+}
+
+/// The running station.
+pub struct Owner {
+    thread: JoinHandle<String>,
+    handle: Handle,
+}
+
+impl Owner {
+    /// Starts the thread; the station's time begins now.
+    pub fn start(runner: Runner<FileRecord>, panel: Panel) -> Owner {
+        let (messages, inbox) = mpsc::channel();
+        let mut station = Station::new(runner, panel);
+        let (out, shown) = watch::channel(station.draw_all());
+        let (told, _) = broadcast::channel(WAITING);
+        let handle = Handle {
+            messages,
+            shown,
+            told: told.clone(),
+        };
+        let thread = thread::spawn(move || station.work(&inbox, &out, &told));
+        Owner { thread, handle }
+    }
+
+    /// A way to the station.
+    pub fn handle(&self) -> Handle {
+        self.handle.clone()
+    }
+
+    /// Stops the thread; how far the list is.
+    pub fn stop(self) -> String {
+        // the thread ends by itself where it cannot be told to
+        let _ = self.handle.messages.send(Message::Stop);
+        let told = self.thread.join();
+        told.unwrap_or_else(|_| "the station stopped by itself".to_owned())
+    }
+}
+
+struct Station {
+    runner: Runner<FileRecord>,
+    screen: Screen,
+    frame: Frame,
+    panel: Panel,
+    view: View,
+    windows: Windows,
+    started: Instant,
+    session: String,
+    version: u64,
+    trouble: Option<String>,
+}
+
+impl Station {
+    fn new(runner: Runner<FileRecord>, panel: Panel) -> Station {
+        Station {
+            view: runner.view(),
+            screen: Screen::new(panel),
+            frame: Frame::new(panel.width, panel.height),
+            panel,
+            windows: Windows::default(),
+            started: Instant::now(),
+            session: session(runner.record().boot()),
+            version: 0,
+            trouble: None,
+            runner,
+        }
+    }
+
+    fn now(&self) -> u32 {
+        // the station's clock is a u32 that wraps
+        self.started.elapsed().as_millis() as u32
+    }
+
+    fn work(
+        &mut self,
+        inbox: &Receiver<Message>,
+        out: &watch::Sender<Shown>,
+        told: &broadcast::Sender<Told>,
+    ) -> String {
+        loop {
+            let received = match self.runner.wake_at() {
+                Some(moment) => {
+                    let left = moment.wrapping_sub(self.now()).cast_signed().max(0);
+                    inbox.recv_timeout(Duration::from_millis(u64::from(left.unsigned_abs())))
+                }
+                None => inbox.recv().map_err(|_| RecvTimeoutError::Disconnected),
+            };
+            match received {
+                Ok(Message::Press(press, reply)) => {
+                    let answer = self.press(&press, out, told);
+                    // a window that has gone away wants no answer
+                    let _ = reply.send(answer);
+                }
+                Err(RecvTimeoutError::Timeout) => {
+                    let outcome = self.runner.take(Input::Time, self.now());
+                    self.tell(outcome, out, told);
+                }
+                Ok(Message::Stop) | Err(RecvTimeoutError::Disconnected) => {
+                    return record::progress(&self.runner);
+                }
+            }
+        }
+    }
+
+    fn press(
+        &mut self,
+        press: &Press,
+        out: &watch::Sender<Shown>,
+        told: &broadcast::Sender<Told>,
+    ) -> Answer {
+        if press.session != self.session {
+            return Answer::OtherSession;
+        }
+        if let Some(answer) = self.windows.answered(press) {
+            return answer;
+        }
+        let answer = if press.seen != self.piece().map(|id| id.to_string()) {
+            Answer::MovedOn
+        } else {
+            let before = self.runner.record().last_sequence();
+            let outcome = self.runner.take(Input::Press(press.key.into()), self.now());
+            self.tell(outcome, out, told);
+            Answer::Taken {
+                stored: self.runner.record().last_sequence() != before,
+                version: self.version,
+                done: self.state().done,
+            }
+        };
+        self.windows.remember(press, answer);
+        answer
+    }
+
+    /// Tells every window what an input brought about.
+    fn tell(
+        &mut self,
+        outcome: Outcome,
+        out: &watch::Sender<Shown>,
+        told: &broadcast::Sender<Told>,
+    ) {
+        let trouble = outcome.trouble.map(|error| {
+            let reason = self.runner.record().trouble();
+            let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
+            format!("{error}{reason}")
+        });
+        if let Some(trouble) = &trouble {
+            eprintln!("{trouble}");
+        }
+        if outcome.draw || trouble != self.trouble {
+            self.trouble = trouble;
+            self.version += 1;
+            let shown = self.redraw();
+            let state = shown.state.clone();
+            out.send_replace(shown);
+            // no window may be listening
+            let _ = told.send(Told::State(state));
+        }
+        if let Some(beep) = outcome.beep {
+            let _ = told.send(Told::Sound(sound(beep)));
+        }
+    }
+
+    fn draw_all(&mut self) -> Shown {
+        let Ok(()) = self.screen.draw(&self.view, &mut self.frame);
+        self.shown()
+    }
+
+    fn redraw(&mut self) -> Shown {
+        let view = self.runner.view();
+        let Ok(()) = self.screen.redraw(&self.view, &view, &mut self.frame);
+        self.view = view;
+        self.shown()
+    }
+
+    fn shown(&self) -> Shown {
+        Shown {
+            state: self.state(),
+            // a picture in memory has nothing that could fail; an empty one shows as missing
+            png: self.frame.png().unwrap_or_default(),
+        }
+    }
+
+    fn state(&self) -> State {
+        let head = self.runner.record().list().map(SawList::head);
+        let place = self.runner.place();
+        let current = place.and_then(Place::current);
+        let progress = place.map(Place::progress).unwrap_or_default();
+        State {
+            session: self.session.clone(),
+            version: self.version,
+            level: head.map_or_else(String::new, |head| head.level.to_string()),
+            digest: head.map_or_else(String::new, |head| DigestText(head.digest).to_string()),
+            width: self.panel.width,
+            height: self.panel.height,
+            piece: self.piece().map(|id| id.to_string()),
+            number: current.map(|index| index + 1),
+            pieces: progress.pieces,
+            done: progress.done,
+            aside: progress.aside,
+            again: progress.again,
+            no_stick: progress.no_stick,
+            not_in_list: progress.not_in_list,
+            trouble: self.trouble.clone(),
+        }
+    }
+
+    /// The piece to be cut.
+    fn piece(&self) -> Option<PieceId> {
+        let place = self.runner.place()?;
+        place.id(place.current()?)
+    }
+}
+
+/// A name for this running of the station that no other one had.
+fn session(boot: u16) -> String {
+    let time = SystemTime::now().duration_since(UNIX_EPOCH);
+    let time = time.unwrap_or_default().as_nanos();
+    format!("{boot}-{time:x}")
+}

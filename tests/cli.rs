@@ -1,0 +1,309 @@
+//! The commands that read a file and print: exact texts and exit statuses, from a fresh folder. What is planned is left to
+//! the planner's own tests.
+
+use std::fs;
+use std::io::Read;
+use std::process::Stdio;
+
+use serde_json::{Value, json};
+
+use crate::program::{BED_2, baserun, fresh_folder, said};
+
+fn plan_of(text: &str) -> Value {
+    let folder = fresh_folder();
+    let said = said(folder.path(), &["plan", "-"], text.as_bytes());
+    serde_json::from_str(&said.out).expect("a plan")
+}
+
+#[test]
+fn a_good_walk_has_no_findings() {
+    let folder = fresh_folder();
+    fs::write(folder.path().join("walk.json"), BED_2).expect("a file");
+    let said = said(folder.path(), &["check", "walk.json"], b"");
+    assert_eq!(
+        (said.status, said.out.as_str(), said.err.as_str()),
+        (0, "", "no findings\n")
+    );
+}
+
+#[test]
+fn findings_are_printed_and_errors_set_the_status() {
+    // a saw that neither swings nor tilts cuts no miter
+    let text = BED_2
+        .replace("\"unit\": \"in\",", "\"saw\": { \"swing_left\": 0, \"swing_right\": 0, \"tilt_left\": 0, \"tilt_right\": 0 },")
+        .replace("124.375, \"corner\": \"inside\"", "124.375, \"corner\": \"inside\", \"gauge\": 92");
+    let folder = fresh_folder();
+    let check = said(folder.path(), &["check", "-"], text.as_bytes());
+    assert_eq!(check.status, 1, "{}{}", check.out, check.err);
+    assert!(
+        check.out.starts_with("error: Bed 2, walls "),
+        "{}",
+        check.out
+    );
+    assert!(check.out.ends_with("\n\n"), "{}", check.out);
+    assert!(check.out.lines().all(|line| line.chars().count() <= 80));
+    let count = check.out.matches("error: ").count();
+    assert!(
+        check.err.starts_with(&format!("{count} error")),
+        "{}",
+        check.err
+    );
+    let plan = said(folder.path(), &["plan", "-"], text.as_bytes());
+    assert_eq!(plan.status, 1);
+    let plan: Value = serde_json::from_str(&plan.out).expect("a plan all the same");
+    assert_eq!(plan["findings"][0]["severity"], "error");
+    assert_eq!(plan["pieces"].as_array().map(Vec::len), Some(5));
+    let run = said(
+        folder.path(),
+        &["run", "-", "--no-open", "--port", "0"],
+        text.as_bytes(),
+    );
+    assert_eq!(run.status, 1);
+    let ending =
+        "nothing is shown while a plan has errors; put them right, or say --despite-errors\n";
+    assert!(run.err.ends_with(ending), "{}", run.err);
+    assert!(
+        !folder.path().join("data").exists(),
+        "nothing is kept of it"
+    );
+}
+
+#[test]
+fn a_plan_has_every_key_that_other_programs_rely_on() {
+    let plan = plan_of(BED_2);
+    assert_eq!(plan["plan"], 1);
+    assert_eq!(
+        (&plan["level"], &plan["unit"]),
+        (&json!("Upper floor"), &json!("in"))
+    );
+    let digest = plan["digest"].as_str().expect("a digest");
+    assert!(
+        digest.len() == 9 && digest.as_bytes()[4] == b'-',
+        "{digest}"
+    );
+    let wall_2 = &plan["pieces"][1];
+    let expected = json!({
+        "room": "Bed 2", "wall": 2, "part": 1, "parts": 1, "moulding": "base",
+        "length": 124.375, "face": 123.8125, "overall": 124.375,
+        "installed": {
+            "left": { "joint": "cope", "gauge": 90, "reach": -0.5625 },
+            "right": { "joint": "square", "reach": 0 } },
+        "saw": {
+            "left": { "joint": "square", "installed": "right", "side": "left", "posture": "standing upside down",
+                      "by": "swing", "way": "none", "degrees": 0, "plain": null },
+            "right": { "joint": "cope", "installed": "left", "side": "right", "posture": "standing upside down",
+                       "by": "swing", "way": "left", "degrees": 45,
+                       "plain": { "way": "none", "degrees": 0, "depth": 4.5 } } },
+    });
+    for (key, value) in expected.as_object().expect("an object") {
+        assert_eq!(&wall_2[key], value, "{key}");
+    }
+    let id = wall_2["id"].as_str().expect("an id");
+    assert!(
+        id.len() == 8 && id.bytes().all(|c| c.is_ascii_hexdigit()),
+        "{id}"
+    );
+    assert_eq!(plan["install"][0]["room"], "Bed 2");
+    let order = plan["install"][0]["order"].as_array().expect("an order");
+    assert_eq!(order.len(), 5);
+    let bought = plan["buy"][0]["count"].as_f64().expect("a count");
+    assert_eq!(plan["buy"][0]["length"], 192);
+    assert_eq!(plan["cost"].as_f64(), Some(21.5 * bought));
+    assert!(plan["bound"].as_f64() <= plan["cost"].as_f64());
+    assert_eq!(plan["findings"], json!([]));
+}
+
+#[test]
+fn sticks_and_pieces_name_each_other() {
+    let plan = plan_of(BED_2);
+    let pieces = plan["pieces"].as_array().expect("pieces");
+    let sticks = plan["sticks"].as_array().expect("sticks");
+    let mut ends = 0;
+    let mut order = 0;
+    for stick in sticks {
+        assert_eq!(
+            (&stick["from"], &stick["length"]),
+            (&json!("bought"), &json!(192))
+        );
+        for id in stick["pieces"].as_array().expect("ids") {
+            order += 1;
+            let piece = pieces
+                .iter()
+                .find(|piece| piece["id"] == *id)
+                .expect("a piece");
+            assert_eq!(
+                (&piece["stick"], &piece["order"]),
+                (&stick["number"], &json!(order))
+            );
+        }
+        for cut in stick["cuts"].as_array().expect("cuts") {
+            for end in cut["ends"].as_array().expect("ends") {
+                ends += 1;
+                let piece = pieces.iter().find(|piece| piece["id"] == end["piece"]);
+                let saw = &piece.expect("a piece")["saw"][end["end"].as_str().expect("a side")];
+                for key in ["posture", "by", "way", "degrees"] {
+                    assert_eq!(cut[key], saw[key], "{key}");
+                }
+            }
+        }
+    }
+    assert_eq!((order, ends), (5, 10));
+}
+
+#[test]
+fn millimetres_come_out_as_millimetres() {
+    let text = BED_2
+        .replace("\"in\"", "\"mm\"")
+        .replace("5.25", "140")
+        .replace("0.5625", "14.3")
+        .replace("0.75", "19")
+        .replace("192", "4880")
+        .replace("124.375", "3159.1")
+        .replace("31.5", "800")
+        .replace("102", "2590.8")
+        .replace("33 ", "838 ")
+        .replace("37.5", "952.5");
+    let plan = plan_of(&text);
+    assert_eq!(plan["unit"], "mm");
+    let wall_2 = &plan["pieces"][1];
+    assert_eq!(
+        (&wall_2["length"], &wall_2["face"]),
+        (&json!(3159.1), &json!(3144.8))
+    );
+    assert_eq!(wall_2["saw"]["right"]["plain"]["depth"], 121);
+    assert_eq!(plan["buy"][0]["length"], 4880);
+}
+
+#[test]
+fn a_cut_list_gives_the_cuts_of_the_walk_it_was_made_from() {
+    let plan = plan_of(BED_2);
+    let pieces = plan["pieces"].as_array().expect("pieces");
+    let listed = |piece: &Value| {
+        let end = |side: &str| {
+            let mut end = piece["installed"][side].clone();
+            end.as_object_mut().expect("an end").remove("reach");
+            end
+        };
+        json!({ "room": piece["room"], "wall": piece["wall"], "moulding": piece["moulding"],
+                "length": piece["length"], "left": end("left"), "right": end("right") })
+    };
+    let walk: Value = serde_json::from_str(BED_2).expect("a walk");
+    let list = json!({ "cut_list": 1, "level": "Upper floor", "mouldings": walk["mouldings"],
+                       "pieces": pieces.iter().map(listed).collect::<Vec<_>>() });
+    let again = plan_of(&list.to_string());
+    for (piece, same) in pieces
+        .iter()
+        .zip(again["pieces"].as_array().expect("pieces"))
+    {
+        for key in [
+            "room",
+            "wall",
+            "length",
+            "face",
+            "overall",
+            "installed",
+            "saw",
+        ] {
+            assert_eq!(piece[key], same[key], "{key}");
+        }
+    }
+    assert_eq!(again["findings"], json!([]));
+}
+
+#[test]
+fn what_cannot_be_read_says_where_and_why() {
+    let folder = fresh_folder();
+    fs::write(
+        folder.path().join("walk.json"),
+        BED_2.replace("\"wall\": 102", "\"wall\": \"102 3/7\""),
+    )
+    .expect("a file");
+    let expected = "\
+walk.json:7:39: rooms[0] \"Bed 2\", item 3, wall
+    read     \"102 3/7\"
+    expected a length: the lower number of a fraction must be 2, 4, 8, 16, 32, 64 or 128
+    example  \"wall\": 124.375
+nothing is planned: put 1 thing right first
+";
+    for command in ["check", "plan", "run"] {
+        let said = said(folder.path(), &[command, "walk.json"], b"");
+        assert_eq!((said.status, said.out.as_str()), (1, ""), "{command}");
+        assert_eq!(said.err, expected, "{command}");
+    }
+    let missing = said(folder.path(), &["plan", "nowhere.json"], b"");
+    assert_eq!(
+        (missing.status, missing.err.as_str()),
+        (1, "nowhere.json: there is no such file\n")
+    );
+    let empty = said(folder.path(), &["plan", "-"], b"");
+    assert_eq!(
+        (empty.status, empty.err.as_str()),
+        (
+            1,
+            "standard input: this file is empty; a walk or a cut list in JSON was expected\n"
+        )
+    );
+    let flood = vec![b'['; 17 << 20];
+    let large = said(folder.path(), &["plan", "-"], &flood);
+    assert_eq!(
+        (large.status, large.err.as_str()),
+        (
+            1,
+            "standard input: this file is larger than 16 MiB; a walk or a cut list is far smaller\n"
+        )
+    );
+}
+
+#[test]
+fn wrong_usage_is_told_apart() {
+    let folder = fresh_folder();
+    for arguments in [
+        &["plan"][..],
+        &["measure", "walk.json"],
+        &["plan", "walk.json", "--format", "xml"],
+        &["run", "--screen", "640x480"],
+        &["run", "--port", "99999"],
+        &["schema", "house"],
+    ] {
+        let said = said(folder.path(), arguments, b"");
+        assert_eq!((said.status, said.out.as_str()), (2, ""), "{arguments:?}");
+        assert!(!said.err.is_empty());
+    }
+}
+
+#[test]
+fn schemas_are_printed() {
+    let folder = fresh_folder();
+    for (form, key) in [
+        ("walk", "rooms"),
+        ("cut-list", "pieces"),
+        ("plan", "sticks"),
+    ] {
+        let said = said(folder.path(), &["schema", form], b"");
+        assert_eq!((said.status, said.err.as_str()), (0, ""));
+        let schema: Value = serde_json::from_str(&said.out).expect("JSON");
+        assert_eq!(
+            schema["$schema"],
+            "https://json-schema.org/draft/2020-12/schema"
+        );
+        assert!(schema["properties"][key].is_object(), "{form}");
+        assert!(schema["properties"][key]["description"].is_string());
+    }
+}
+
+#[test]
+fn a_reader_that_has_enough_is_no_error() {
+    let folder = fresh_folder();
+    let mut child = baserun(folder.path())
+        .args(["schema", "walk"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    drop(child.stdout.take());
+    let status = child.wait().expect("the program ends");
+    let mut err = String::new();
+    let stderr = child.stderr.as_mut().expect("standard error is piped");
+    stderr.read_to_string(&mut err).expect("text");
+    assert_eq!((status.code(), err.as_str()), (Some(0), ""));
+}

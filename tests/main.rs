@@ -1,0 +1,10 @@
+//! Whole-program tests.
+
+mod cli;
+mod page;
+mod program;
+mod run;
+
+mod published;
+mod rooms;
+mod saw_solid;
