@@ -2,6 +2,10 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+/// Where the station's place is kept.
+const KEPT: &str = "What was cut is kept in the folder \"station\" of this program's data folder, for whichever list is \
+    shown next. The environment variable BASERUN_DATA names another data folder.";
+
 /// From measured rooms to the right cut on the screen, place kept.
 ///
 /// Without a command the demo level is planned and shown, like `baserun run`.
@@ -30,6 +34,7 @@ pub enum Command {
         format: Format,
     },
     /// Plan, and show the station on this computer as a web page
+    #[command(after_help = KEPT)]
     Run(RunOptions),
     /// Print the JSON Schema of a form
     Schema {

@@ -6,10 +6,12 @@ use std::path::PathBuf;
 
 use etcetera::BaseStrategy;
 use file_record::{FileRecord, OpenError};
-use planner::saw_list::SawSheet;
+use planner::saw_list::{SawSheet, digest_text};
 use shared_model::SawList;
 use station::record::Record;
 use station::runner::Runner;
+
+use crate::check::plural;
 
 /// The variable that names another folder for everything the program keeps.
 const DATA_FOLDER: &str = "BASERUN_DATA";
@@ -34,14 +36,17 @@ pub fn open() -> Result<FileRecord, String> {
     Ok(record)
 }
 
-/// Starts the station; the list is loaded unless it is the one in use.
+/// Starts the station; the list is loaded unless it is the one in use. Tells how far the list is, and what becomes of what
+/// was cut by another one.
 ///
 /// # Errors
 /// A sentence: the list cannot be stored.
 pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, String> {
     let mut runner = Runner::start(record, false, &[]);
     let held = runner.record().list().map(|list| list.head().digest);
+    let digest = digest_text(sheet.head.digest);
     if held == Some(sheet.head.digest) {
+        eprintln!("list {digest}: {}", progress(&runner));
         return Ok(runner);
     }
     let made_with = runner.record().last_sequence();
@@ -50,6 +55,12 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
         let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
         format!("the list cannot be given to the station: {error}{reason}\n")
     })?;
+    eprintln!("list {digest}: {}", progress(&runner));
+    if let (Some(held), Some(place)) = (held, runner.place()) {
+        let held = digest_text(held);
+        let kept = plural(place.progress().done.into(), "piece");
+        eprintln!("it takes the place of list {held}: {kept} cut before stay cut");
+    }
     Ok(runner)
 }
 
