@@ -384,6 +384,10 @@ fn another_list_keeps_what_was_cut() {
     let station = Running::start(folder.path(), &["walk.json"]);
     let state = station.state();
     assert_eq!((&state["digest"], &state["done"]), (&digest, &json!(1)));
+    let kept = |line: &String| {
+        line.starts_with("it takes the place of list ") && line.ends_with("; pieces kept as cut: 1")
+    };
+    assert!(station.told.iter().any(kept), "{:?}", station.told);
 }
 
 #[cfg(unix)]

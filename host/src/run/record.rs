@@ -6,12 +6,11 @@ use std::path::PathBuf;
 
 use etcetera::BaseStrategy;
 use file_record::{FileRecord, OpenError};
-use planner::saw_list::{SawSheet, digest_text};
+use planner::saw_list::SawSheet;
+use shared_model::DigestText;
 use shared_model::SawList;
 use station::record::Record;
 use station::runner::Runner;
-
-use crate::check::plural;
 
 /// The variable that names another folder for everything the program keeps.
 const DATA_FOLDER: &str = "BASERUN_DATA";
@@ -44,7 +43,7 @@ pub fn open() -> Result<FileRecord, String> {
 pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, String> {
     let mut runner = Runner::start(record, false, &[]);
     let held = runner.record().list().map(|list| list.head().digest);
-    let digest = digest_text(sheet.head.digest);
+    let digest = DigestText(sheet.head.digest);
     if held == Some(sheet.head.digest) {
         eprintln!("list {digest}: {}", progress(&runner));
         return Ok(runner);
@@ -57,9 +56,9 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
     })?;
     eprintln!("list {digest}: {}", progress(&runner));
     if let (Some(held), Some(place)) = (held, runner.place()) {
-        let held = digest_text(held);
-        let kept = plural(place.progress().done.into(), "piece");
-        eprintln!("it takes the place of list {held}: {kept} cut before stay cut");
+        let held = DigestText(held);
+        let kept = place.progress().done;
+        eprintln!("it takes the place of list {held}; pieces kept as cut: {kept}");
     }
     Ok(runner)
 }
