@@ -152,3 +152,25 @@ pub fn messages(plan: &Plan) -> Vec<String> {
     };
     plan.findings.iter().map(line).collect()
 }
+
+/// A closed room of four walls, all corners inside and of this gauge.
+pub fn four(gauge: u16) -> Vec<Item> {
+    vec![
+        inside("120", gauge),
+        inside("144", gauge),
+        inside("120", gauge),
+        inside("144", gauge),
+    ]
+}
+
+/// A closed room with a door in its first wall and corners of 90, 92, 90 and 88.
+pub fn with_door() -> Vec<Item> {
+    vec![
+        straight("31 1/2"),
+        opening("37 1/2"),
+        inside("60", 90),
+        inside("124 3/8", 92),
+        inside("129", 90),
+        inside("124 3/8", 88),
+    ]
+}

@@ -1,0 +1,105 @@
+//! In which posture an end is cut, and ends that somebody decided already.
+
+use planner::walk::*;
+use shared_model::{Angle, End, Posture};
+
+use crate::small_rooms::*;
+
+#[test]
+fn each_end_gets_a_posture_that_the_saw_can_cut() {
+    let corner = || {
+        vec![
+            outside("40", 90),
+            outside("40", 90),
+            outside("40", 90),
+            outside("40", 90),
+        ]
+    };
+    let column = |saw: Saw| {
+        let mut island = room("Column", corner());
+        island.island = true;
+        let mut walk = walk(vec![island]);
+        walk.setup.saw = saw;
+        plan(walk)
+    };
+    // a saw that tilts left only: one end with the top to the fence, then the board is turned
+    let lying = Saw {
+        posture: Some(Posture::FlatTopToFence),
+        tilt_right: Angle::ZERO,
+        ..saw()
+    };
+    let plan = column(lying);
+    let piece = &plan.pieces[0];
+    assert_eq!(piece.left.posture, Posture::FlatTopToFence);
+    assert_eq!(piece.right.posture, Posture::FlatBottomToFence);
+    assert!(
+        messages(&plan)[0]
+            .starts_with("warning [1, 2, 3, 4] An outside miter needs 45 degrees to the right")
+    );
+    // a board too tall to stand lies flat
+    let low = Saw {
+        standing_height: length("4"),
+        ..saw()
+    };
+    let plan = column(low);
+    assert_eq!(plan.pieces[0].left.posture, Posture::FlatTopToFence);
+    assert!(messages(&plan)[0].contains("taller than the saw takes on edge"));
+    // "any" takes a posture that cuts both ends
+    let free = Saw {
+        posture: None,
+        swing_right: Angle::degrees(30),
+        ..saw()
+    };
+    let plan = column(free);
+    assert_eq!(plan.pieces[0].left.posture, Posture::FlatTopToFence);
+    assert_eq!(plan.pieces[0].right.posture, Posture::FlatTopToFence);
+    assert_eq!(messages(&plan), [""; 0]);
+}
+
+#[test]
+fn what_no_posture_can_cut_is_an_error_in_the_asked_one() {
+    let mut outline = with_door();
+    outline[3] = inside("124 3/8", 55);
+    let steep = plan(walk(vec![room("Steep", outline)]));
+    assert!(steep.has_errors());
+    assert!(messages(&steep)[0].starts_with(
+        "error [4] A cope needs 62.5 degrees to the left, and the saw swings 50 that way, and no other way"
+    ));
+    assert_eq!(steep.pieces[3].left.posture, Posture::StandingUpsideDown);
+    // at 60 the same saw still can, with the board the right way up: its table swings farther to the right
+    let mut outline = with_door();
+    outline[3] = inside("124 3/8", 60);
+    let turned = plan(walk(vec![room("Sharp", outline)]));
+    assert_eq!(turned.pieces[3].left.posture, Posture::StandingUpright);
+    assert!(!turned.has_errors());
+}
+
+#[test]
+fn cut_lists_keep_the_ends_that_somebody_decided() {
+    let gauge = Angle::RIGHT;
+    let list = CutList {
+        setup: walk(Vec::new()).setup,
+        pieces: vec![
+            ListedPiece {
+                room: "Bed".to_owned(),
+                wall: Some(3),
+                moulding: 0,
+                length: length("124 3/8"),
+                left: End::Cope { gauge },
+                right: End::Square,
+            },
+            ListedPiece {
+                room: "Bed".to_owned(),
+                wall: None,
+                moulding: 0,
+                length: length("20"),
+                left: End::Square,
+                right: End::OutsideMiter { gauge },
+            },
+        ],
+    };
+    let plan = planner::plan(&Sheet::CutList(list));
+    assert_eq!(ends(&plan), ["3 cope - square", "0 square - outside miter"]);
+    assert_eq!(plan.pieces[0].length, length("124 3/8"));
+    assert_eq!(plan.install[0].order, [0, 1]);
+}
