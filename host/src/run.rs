@@ -15,7 +15,6 @@ use std::process::ExitCode;
 use planner::plan::Plan;
 use planner::saw_list::SawSheet;
 use planner::walk::Sheet;
-use shared_model::DigestText;
 use station::screen::Panel;
 
 use crate::check;
@@ -42,13 +41,8 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     let sheet = SawSheet::of(&plan).map_err(|error| format!("{error}\n"))?;
     let record = record::open()?;
     let listener = listen(options.port)?;
-    let runner = record::load(record, &sheet)?;
     eprintln!("{}: {}", plan.level, check::summary(&plan));
-    eprintln!(
-        "list {}: {}",
-        DigestText(sheet.head.digest),
-        record::progress(&runner)
-    );
+    let runner = record::load(record, &sheet)?;
     let owner = Owner::start(runner, panel(options.screen));
     let address = listener.local_addr().map_err(no_port(options.port))?;
     let serving = server::serve(listener, owner.handle(), || {

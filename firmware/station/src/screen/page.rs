@@ -88,8 +88,7 @@ type Lines = Vec<Line, 7>;
 fn no_list() -> (Line, Lines) {
     let lines = [
         "Plan the level on the computer,",
-        "then send the list to this saw:",
-        "baserun load FILE",
+        "then bring its list to this saw.",
     ];
     (
         line(format_args!("No list yet")),
