@@ -336,7 +336,7 @@ fn a_second_run_is_refused_while_the_first_goes_on() {
     assert_eq!((second.status, second.out.as_str()), (1, ""));
     assert!(
         second.err.contains(
-            "the station is shown by another baserun already: use its page, or stop it first"
+            "this level is shown by another baserun already: use its page, or stop it first"
         ),
         "{}",
         second.err
@@ -357,37 +357,69 @@ fn a_taken_port_is_told_with_what_to_do() {
     assert!(said.err.ends_with(&expected), "{}", said.err);
 }
 
+/// A piece is cut; then the same level is shown with a wall remeasured, and then as it was.
 #[test]
-fn another_list_keeps_what_was_cut() {
+fn a_changed_list_keeps_what_was_cut() {
     let folder = fresh_folder();
     let walk = folder.path().join("walk.json");
     std::fs::write(&walk, BED_2).expect("a file");
     let station = Running::start(folder.path(), &["walk.json"]);
-    let digest = station.state()["digest"].clone();
+    let before = station.state();
     assert_eq!(station.press("a", 1, "done").1["done"], 1);
     drop(station);
-    let station = Running::start(folder.path(), &[]);
+    let cut = before["piece"].as_str().expect("a piece");
+    let others = BED_2.replace("\"Bed 2\"", "\"Bed 3\"");
+    std::fs::write(&walk, others).expect("a file");
+    let station = Running::start(folder.path(), &["walk.json"]);
     let state = station.state();
     assert_eq!(
         (&state["done"], &state["not_in_list"]),
         (&json!(0), &json!(1))
     );
-    assert!(
-        station
-            .told
-            .iter()
-            .any(|line| line.ends_with("0 of 115 done, 1 cut and not in this list")),
-        "{:?}",
-        station.told
-    );
+    let stranger = |line: &String| line.ends_with("0 of 5 done, 1 cut and not in this list");
+    assert!(station.told.iter().any(stranger), "{:?}", station.told);
     drop(station);
+    std::fs::write(&walk, BED_2.replace("31.5", "31.75")).expect("a file");
     let station = Running::start(folder.path(), &["walk.json"]);
     let state = station.state();
-    assert_eq!((&state["digest"], &state["done"]), (&digest, &json!(1)));
+    assert_ne!(state["digest"], before["digest"]);
+    assert_eq!(state["done"], 1, "piece {cut} is in this list as well");
     let kept = |line: &String| {
         line.starts_with("it takes the place of list ") && line.ends_with("; pieces kept as cut: 1")
     };
     assert!(station.told.iter().any(kept), "{:?}", station.told);
+}
+
+#[test]
+fn each_level_has_a_place_of_its_own_and_can_begin_anew() {
+    let folder = fresh_folder();
+    let walk = folder.path().join("walk.json");
+    std::fs::write(&walk, BED_2).expect("a file");
+    let station = Running::start(folder.path(), &["walk.json"]);
+    assert_eq!(station.press("a", 1, "done").1["done"], 1);
+    // the demo has a level of the same name, and another lot may have the very same rooms
+    let demo = Running::start(folder.path(), &[]);
+    assert_eq!(demo.state()["not_in_list"], 0);
+    let next_lot = folder.path().join("next.json");
+    std::fs::write(&next_lot, BED_2.replace("Upper floor", "Lot 13")).expect("a file");
+    let next = Running::start(folder.path(), &["next.json"]);
+    assert_eq!(next.state()["done"], 0);
+    let refused = said(
+        folder.path(),
+        &["run", "--no-open", "--port", "0", "--anew", "walk.json"],
+        b"",
+    );
+    assert_eq!(refused.status, 1);
+    assert!(
+        refused
+            .err
+            .contains("this level is shown by another baserun already")
+    );
+    drop(station);
+    let station = Running::start(folder.path(), &["--anew", "walk.json"]);
+    assert_eq!(station.state()["done"], 0);
+    let away = |line: &String| line.starts_with("what was cut before is put away in ");
+    assert!(station.told.iter().any(away), "{:?}", station.told);
 }
 
 #[cfg(unix)]

@@ -3,8 +3,8 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Where the station's place is kept.
-const KEPT: &str = "What was cut is kept in the folder \"station\" of this program's data folder, for whichever list is \
-    shown next. The environment variable BASERUN_DATA names another data folder.";
+const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
+    goes on where that one was. The environment variable BASERUN_DATA names another data folder.";
 
 /// From measured rooms to the right cut on the screen, place kept.
 ///
@@ -80,6 +80,9 @@ pub struct RunOptions {
     /// Show a plan that has error findings, without what they leave out
     #[arg(long)]
     pub despite_errors: bool,
+    /// Begin the level anew, as for the next house of the same plan; what was cut before is put away, not deleted
+    #[arg(long)]
+    pub anew: bool,
 }
 
 impl RunOptions {
@@ -94,6 +97,7 @@ impl RunOptions {
             screen: (800, 480),
             no_open: false,
             despite_errors: false,
+            anew: false,
         }
     }
 }

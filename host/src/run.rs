@@ -39,7 +39,12 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     }
     tell_left_out(&plan);
     let sheet = SawSheet::of(&plan).map_err(|error| format!("{error}\n"))?;
-    let record = record::open()?;
+    let level = options.file.is_some().then_some(plan.level.as_str());
+    let folder = record::folder(level)?;
+    if options.anew {
+        record::put_away(&folder)?;
+    }
+    let record = record::open(&folder)?;
     let listener = listen(options.port)?;
     eprintln!("{}: {}", plan.level, check::summary(&plan));
     let runner = record::load(record, &sheet)?;

@@ -257,6 +257,12 @@ impl Place {
         self.entries.get(usize::from(index)).map(|entry| entry.id)
     }
 
+    /// The place in the list of the piece with this id.
+    pub fn index(&self, id: PieceId) -> Option<u16> {
+        let at = self.entries.iter().position(|entry| entry.id == id)?;
+        u16::try_from(at).ok()
+    }
+
     /// The digest of the list.
     pub fn digest(&self) -> u32 {
         self.digest

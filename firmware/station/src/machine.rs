@@ -39,6 +39,8 @@ pub struct Machine {
     done_at: Option<u32>,
     place: Option<Place>,
     in_flight: Option<Event>,
+    /// Said by the same press as what is in flight, and stored right after it.
+    queued: Option<What>,
     looking: Option<Looking>,
     /// Never together with an event in flight: whatever stores one ends the question.
     question: Option<Question>,
@@ -103,6 +105,7 @@ impl Machine {
             done_at: None,
             place: None,
             in_flight: None,
+            queued: None,
             looking: None,
             question: None,
             word: None,
@@ -118,6 +121,7 @@ impl Machine {
     /// in flight: it would be in the place already, or twice.
     pub fn set_place(&mut self, place: Option<Place>) -> Effects {
         self.place = place;
+        self.queued = None;
         self.looking = None;
         self.question = None;
         self.word = None;
@@ -163,6 +167,7 @@ impl Machine {
             Input::Time => self.time(&mut effects),
             Input::Stored(sequence) => self.stored(sequence, &mut effects),
             Input::NotStored => {
+                self.queued = None;
                 if self.in_flight.take().is_some() {
                     self.refuse(Banner::NotStored, &mut effects);
                 }
@@ -267,9 +272,22 @@ impl Machine {
             _ => effects.beep = Some(Beep::Accepted),
         }
         let current = self.place.as_ref().and_then(Place::current);
+        if let What::TakenBack { piece } = event.what {
+            let index = self.place.as_ref().and_then(|place| place.index(piece));
+            // where the place does not go to the piece, the screen would not show that anything happened
+            if let Some(index) = index.filter(|index| Some(*index) != current) {
+                let since = self.now;
+                let number = index + 1;
+                let banner = Banner::TakenBack { number };
+                self.word = Some(Word { banner, since });
+            }
+        }
         self.looking = self
             .looking
             .filter(|looking| Some(looking.index) != current);
+        if let Some(what) = self.queued.take() {
+            self.store(what, effects);
+        }
     }
 
     /// Time does not end a question, nor bring the place back, under a foot or finger that is on its way: a press

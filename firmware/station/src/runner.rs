@@ -119,11 +119,12 @@ impl<R: Record> Runner<R> {
     }
 
     fn step(&mut self, input: Input, now: u32, outcome: &mut Outcome) {
-        let effects = self.machine.take(input, now);
+        let mut effects = self.machine.take(input, now);
         outcome.add(effects);
-        if let Some(event) = effects.store {
+        while let Some(event) = effects.store {
             let answer = self.store(&event, outcome);
-            outcome.add(self.machine.take(answer, now));
+            effects = self.machine.take(answer, now);
+            outcome.add(effects);
             let left = self.record.events_left();
             outcome.add(self.machine.take(Input::EventsLeft(left), now));
         }

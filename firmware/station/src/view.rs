@@ -149,12 +149,18 @@ pub enum Banner {
         /// How many uncut pieces would wait for a new plan.
         pieces: u16,
     },
-    /// The piece with this number is to be cut again, for this reason, unless taken back.
+    /// The piece with this number is to be cut again, for this reason: stored in a few seconds or with the next "done",
+    /// unless taken back.
     CutAgainAsked {
         /// Its place in the list, from 1.
         number: u16,
         /// Why; pressing again goes to the next reason.
         reason: Reason,
+    },
+    /// What was said last of the piece with this number is taken back, and the place stays where it is.
+    TakenBack {
+        /// Its place in the list, from 1.
+        number: u16,
     },
     /// The press did nothing: a piece was only being looked at, and the place is back on the screen.
     BackFromLooking,

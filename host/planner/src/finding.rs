@@ -49,7 +49,15 @@ impl Finding {
             severity,
             room: Some(room.to_owned()),
             walls: walls.to_vec(),
-            message,
+            message: sentence(message),
         }
     }
+}
+
+/// A message that begins with a capital letter.
+fn sentence(mut message: String) -> String {
+    if let Some(first) = message.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    message
 }

@@ -162,7 +162,23 @@ impl<'a> Outline<'a> {
             Side::Left => item.left,
             Side::Right => item.right,
         };
-        forced.map_or(End::Square, |joint| self.forced_end(joint, None))
+        let corner = self.corner_ahead(index, side);
+        if let Some(problem) = forced.and_then(|joint| misfit(joint, corner)) {
+            let number = self.number(index);
+            let message = format!("{problem}; it is cut square instead.");
+            self.findings
+                .push(Finding::error(&self.room.name, &[number], message));
+            return End::Square;
+        }
+        forced.map_or(End::Square, |joint| self.forced_end(joint, corner))
+    }
+
+    /// The corner in which an open run ends: that of its last stretch, which meets a wall without board there.
+    fn corner_ahead(&self, index: usize, side: Side) -> Option<Corner> {
+        let last = !self.room.closed
+            && index + 1 == self.room.outline.len()
+            && side == self.walk.direction.ahead();
+        self.item(index).corner.filter(|_| last)
     }
 
     /// What a junction asks for by itself: the right end of the stretch before it, the left end of the one after.
@@ -213,9 +229,8 @@ impl<'a> Outline<'a> {
         for (joint, index) in [(forced.0, junction.before), (forced.1, junction.after)] {
             if let Some(problem) = joint.and_then(|joint| misfit(joint, junction.corner)) {
                 let (number, name) = (self.number(index), &self.room.name);
-                let message = format!(
-                    "wall {number}: {problem}; the joint that the corner asks for is used instead."
-                );
+                let message =
+                    format!("{problem}; the joint that the corner asks for is used instead.");
                 self.findings.push(Finding::error(name, &[number], message));
                 return usual;
             }
@@ -292,18 +307,12 @@ impl<'a> Outline<'a> {
             (right, left) if over(right) && over(left) => Finding::error(
                 name,
                 &walls,
-                format!(
-                    "walls {} and {}: both ends in their corner are cut to go over the other; one of them must run square into it.",
-                    walls[0], walls[1]
-                ),
+                "both ends in their corner are cut to go over the other; one of them must run square into it.".to_owned(),
             ),
             (End::Square, End::Square) if junction.corner.is_some() => Finding::warning(
                 name,
                 &walls,
-                format!(
-                    "walls {} and {}: both ends in their corner are square, so nothing closes it.",
-                    walls[0], walls[1]
-                ),
+                "both ends in their corner are square, so nothing closes it.".to_owned(),
             ),
             (End::InsideMiter { .. } | End::OutsideMiter { .. }, other)
             | (other, End::InsideMiter { .. } | End::OutsideMiter { .. })
@@ -312,10 +321,7 @@ impl<'a> Outline<'a> {
                 Finding::warning(
                     name,
                     &walls,
-                    format!(
-                        "walls {} and {}: one end in their corner is mitered and the other is not.",
-                        walls[0], walls[1]
-                    ),
+                    "one end in their corner is mitered and the other is not.".to_owned(),
                 )
             }
             _ => return,
@@ -399,7 +405,8 @@ impl<'a> Outline<'a> {
                 end: ends[index].unwrap_or(End::Square),
                 corner: junction
                     .and_then(|junction| junction.corner)
-                    .filter(|_| against_wall),
+                    .filter(|_| against_wall)
+                    .or_else(|| self.corner_ahead(index, side)),
                 meets: other
                     .filter(|&other| self.is_wall(other))
                     .map(|other| self.number(other)),

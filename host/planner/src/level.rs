@@ -46,21 +46,6 @@ fn walked(walk: &Walk) -> Vec<RoomDrafts> {
             findings.push(Finding::error(&room.name, &numbers, message.to_owned()));
             (0..count).collect()
         });
-        for wall in &walls {
-            for side in [Side::Left, Side::Right] {
-                if wall.end(side).end == End::Return {
-                    findings.push(Finding::warning(
-                        &room.name,
-                        &[wall.number],
-                        format!(
-                            "wall {}: the return at its {} end wants a wedge of its own, which this list does not hold: cut it from a long stick, never by hand.",
-                            wall.number,
-                            side.word(),
-                        ),
-                    ));
-                }
-            }
-        }
         RoomDrafts {
             name: room.name.clone(),
             moulding: vec![room.moulding; count],
@@ -166,6 +151,17 @@ impl<'a> Level<'a> {
                     Some(known) if known.3.contains(&wall) => {}
                     Some(known) => known.3.push(wall),
                     None => told.push((lack, end, choice.impossible, vec![wall])),
+                }
+            }
+            for (end, side) in [(draft.left, Side::Left), (draft.right, Side::Right)] {
+                if end == End::Return {
+                    let message = format!(
+                        "the return at the {} end wants a wedge of its own, which this list does not hold: cut it from a long stick, never by hand.",
+                        side.word(),
+                    );
+                    let walls: Vec<u32> = draft.wall.into_iter().collect();
+                    self.findings
+                        .push(Finding::warning(&room.name, &walls, message));
                 }
             }
             self.pieces.push(PlannedPiece {
@@ -294,7 +290,7 @@ impl<'a> Level<'a> {
         for part in parts.iter().filter(|part| !part.priced) {
             let name = &self.setup.mouldings[part.moulding].name;
             let message =
-                format!("not every stick of {name} has a price, so it is not in the cost.");
+                format!("Not every stick of {name} has a price, so it is not in the cost.");
             self.findings.push(Finding {
                 severity: Severity::Warning,
                 room: None,
@@ -341,12 +337,11 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
             saw.head().range(by, way),
         ),
     };
-    let first = what[..1].to_uppercase() + &what[1..];
     match impossible {
         true => format!(
-            "{first}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
+            "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
         ),
-        false => format!("{first}: this end is cut in another posture than the one asked for."),
+        false => format!("{what}: this end is cut in another posture than the one asked for."),
     }
 }
 

@@ -1,9 +1,10 @@
 //! The station's record in the user's data folder: opened by one program at a time, and given the list unless it holds it
 //! already. How events and lists are stored is left to `file-record`.
 
-use std::env;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::{env, fs};
 
+use crc::{CRC_32_ISCSI, Crc};
 use etcetera::BaseStrategy;
 use file_record::{FileRecord, OpenError};
 use planner::saw_list::SawSheet;
@@ -15,16 +16,15 @@ use station::runner::Runner;
 /// The variable that names another folder for everything the program keeps.
 const DATA_FOLDER: &str = "BASERUN_DATA";
 
-/// Opens the record.
+/// Opens the record in a folder.
 ///
 /// # Errors
 /// A sentence: another `run` holds it, or the system does not give it.
-pub fn open() -> Result<FileRecord, String> {
-    let folder = folder()?;
-    let record = FileRecord::open(&folder).map_err(|error| match error {
+pub fn open(folder: &Path) -> Result<FileRecord, String> {
+    let record = FileRecord::open(folder).map_err(|error| match error {
         OpenError::InUse => format!(
-            "the station is shown by another baserun already: use its page, or stop it first (ctrl-C where it runs)\n\
-             its record is in {}; a second station needs a folder of its own: set {DATA_FOLDER}\n",
+            "this level is shown by another baserun already: use its page, or stop it first (ctrl-C where it runs)\n\
+             its record is in {}; a second station of the same level needs a folder of its own: set {DATA_FOLDER}\n",
             folder.display()
         ),
         error => format!("{}: {error}\n", folder.display()),
@@ -33,6 +33,27 @@ pub fn open() -> Result<FileRecord, String> {
         eprintln!("{}: {damage}", folder.display());
     }
     Ok(record)
+}
+
+/// Puts a record away under a name of its own, so that its level begins anew. Nothing is deleted.
+///
+/// # Errors
+/// A sentence: another `run` holds it, or the system does not let it be moved.
+pub fn put_away(folder: &Path) -> Result<(), String> {
+    if !folder.exists() {
+        return Ok(());
+    }
+    // opened and closed again: a station that is running keeps its record
+    drop(open(folder)?);
+    let name = folder.file_name().unwrap_or_default().to_string_lossy();
+    let away = (1..)
+        .map(|number| folder.with_file_name(format!("{name} put away {number}")))
+        .find(|away| !away.exists());
+    let away = away.unwrap_or_else(|| folder.to_path_buf());
+    fs::rename(folder, &away)
+        .map_err(|error| format!("{} cannot be put away: {error}\n", folder.display()))?;
+    eprintln!("what was cut before is put away in {}", away.display());
+    Ok(())
 }
 
 /// Starts the station; the list is loaded unless it is the one in use. Tells how far the list is, and what becomes of what
@@ -83,13 +104,38 @@ pub fn progress(runner: &Runner<FileRecord>) -> String {
     text
 }
 
-fn folder() -> Result<PathBuf, String> {
-    const STATION: &str = "station";
-    if let Some(folder) = env::var_os(DATA_FOLDER).filter(|folder| !folder.is_empty()) {
-        return Ok(PathBuf::from(folder).join(STATION));
-    }
-    let base = etcetera::choose_base_strategy().map_err(|_| {
-        format!("there is no home folder to keep the station's record in: set {DATA_FOLDER}\n")
-    })?;
-    Ok(base.data_dir().join("baserun").join(STATION))
+/// The folder of a level's record in the user's data folder; the demo, which has no file, has one of its own.
+///
+/// # Errors
+/// A sentence: there is no home folder.
+pub fn folder(level: Option<&str>) -> Result<PathBuf, String> {
+    let data = match env::var_os(DATA_FOLDER).filter(|folder| !folder.is_empty()) {
+        Some(folder) => PathBuf::from(folder),
+        None => {
+            let base = etcetera::choose_base_strategy().map_err(|_| {
+                format!(
+                    "there is no home folder to keep the station's record in: set {DATA_FOLDER}\n"
+                )
+            })?;
+            base.data_dir().join("baserun")
+        }
+    };
+    Ok(match level {
+        Some(level) => data.join("levels").join(folder_name(level)),
+        None => data.join("demo"),
+    })
+}
+
+/// A name that every file system takes: the level's letters and digits, and a check sum that keeps like names apart.
+fn folder_name(level: &str) -> String {
+    const CRC: Crc<u32> = Crc::<u32>::new(&CRC_32_ISCSI);
+    let plain = |c: char| {
+        if c.is_ascii_alphanumeric() {
+            c.to_ascii_lowercase()
+        } else {
+            '-'
+        }
+    };
+    let readable: String = level.chars().take(40).map(plain).collect();
+    format!("{readable}-{:08x}", CRC.checksum(level.as_bytes()))
 }

@@ -27,7 +27,7 @@ pub enum ReadLengthProblem {
     NotProper,
     /// a decimal comma is not read: write a point
     DecimalComma,
-    /// after feet the inches must follow, even if they are 0
+    /// after feet the inches must follow, even if they are 0: 16' 0"
     FeetWithoutInches,
     /// after feet the inches must be under 12
     InchesOverTwelve,
@@ -56,7 +56,7 @@ impl fmt::Display for ReadLengthProblem {
             Denominator => "the lower number of a fraction must be 2, 4, 8, 16, 32, 64 or 128",
             NotProper => "the upper number of a fraction must be smaller than the lower one",
             DecimalComma => "a decimal comma is not read: write a point",
-            FeetWithoutInches => "after feet the inches must follow, even if they are 0",
+            FeetWithoutInches => "after feet the inches must follow, even if they are 0: 16' 0\"",
             InchesOverTwelve => "after feet the inches must be under 12",
             PartFeet => "feet must be a whole number",
             FractionOfMetric => "a fraction goes with inches only",

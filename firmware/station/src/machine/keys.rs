@@ -36,11 +36,17 @@ impl Machine {
         }
     }
 
-    /// The piece at the place is cut. While another is looked at, nothing is: it only comes back.
+    /// The piece at the place is cut. While another is looked at, nothing is: it only comes back. A piece that was just
+    /// said to be cut again is stored before either.
     fn cut(&mut self, effects: &mut Effects) {
+        let again = self.cut_again_asked();
         self.question = None;
         if self.looking.take().is_some() {
-            return self.refuse(Banner::BackFromLooking, effects);
+            self.refuse(Banner::BackFromLooking, effects);
+            return match again {
+                Some(again) => self.store(again, effects),
+                None => {}
+            };
         }
         let piece = |place: &Place| {
             Some(What::Done {
@@ -48,9 +54,24 @@ impl Machine {
                 list: place.digest(),
             })
         };
-        match self.place.as_ref().and_then(piece) {
-            Some(what) => self.store(what, effects),
+        let done = self.place.as_ref().and_then(piece);
+        match again.or(done) {
+            Some(what) => {
+                self.queued = again.and(done);
+                self.store(what, effects);
+            }
             None => self.refuse(Banner::NothingToDo, effects),
+        }
+    }
+
+    /// What a pending question about cutting again stands for.
+    fn cut_again_asked(&self) -> Option<What> {
+        match self.question?.asked {
+            Asked::CutAgain { index, reason } => {
+                let piece = self.place.as_ref()?.id(index)?;
+                Some(What::CutAgain { piece, reason })
+            }
+            Asked::BadStick { .. } => None,
         }
     }
 
@@ -175,14 +196,10 @@ impl Machine {
 
     /// The question has stood its time: a piece is cut again, a stick stays good.
     pub(super) fn question_ended(&mut self, effects: &mut Effects) {
-        let piece = |index| self.place.as_ref().and_then(|place| place.id(index));
-        match self.question.take().map(|question| question.asked) {
-            Some(Asked::CutAgain { index, reason }) => {
-                if let Some(piece) = piece(index) {
-                    self.store(What::CutAgain { piece, reason }, effects);
-                }
-            }
-            Some(Asked::BadStick { .. }) | None => {}
+        let again = self.cut_again_asked();
+        self.question = None;
+        if let Some(again) = again {
+            self.store(again, effects);
         }
     }
 
@@ -198,7 +215,7 @@ impl Machine {
         effects.beep = Some(Beep::Question);
     }
 
-    fn store(&mut self, what: What, effects: &mut Effects) {
+    pub(super) fn store(&mut self, what: What, effects: &mut Effects) {
         let event = Event {
             sequence: self.last_sequence + 1,
             boot: self.boot,

@@ -115,6 +115,7 @@ fn take_back_undoes_what_was_said_last_and_comes_back_from_looking() {
     assert_eq!(bench.press(Key::TakeBack).beep, Some(Beep::TakenBack));
     assert_eq!(bench.state(1), PieceState::Waiting);
     assert_eq!(bench.shown(), Some((2, false)));
+    assert_eq!(bench.banner(), None);
     bench.press(Key::LookAhead);
     bench.press(Key::TakeBack);
     assert_eq!(bench.shown(), Some((1, false)));
@@ -224,7 +225,7 @@ fn cut_again_means_the_piece_shown_where_it_is_done() {
 }
 
 #[test]
-fn done_drops_a_question_and_marks_the_piece_even_if_the_tap_outlasts_it() {
+fn done_settles_a_question_and_marks_the_piece_even_if_the_tap_outlasts_it() {
     let mut bench = Bench::of(&[1, 1, 1]);
     bench.press(Key::Done);
     bench.press(Key::CutAgain);
@@ -235,7 +236,9 @@ fn done_drops_a_question_and_marks_the_piece_even_if_the_tap_outlasts_it() {
     let now = bench.now;
     bench.runner.take(Input::Pedal { closed: false }, now);
     bench.wait(5_000);
-    assert_eq!(bench.said(), [done(100), done(101)]);
+    // the tap began while the question stood: the recut is stored with it, and before it
+    let said = [done(100), again(100, Reason::Short), done(101)];
+    assert_eq!(bench.said(), said);
 
     // a foot that stays too long for a tap lets the question have its way
     bench.press(Key::CutAgain);
@@ -243,7 +246,7 @@ fn done_drops_a_question_and_marks_the_piece_even_if_the_tap_outlasts_it() {
     bench.pedal(3_000);
     assert_eq!(bench.said().last(), Some(&again(101, Reason::Short)));
     // at the moment at which the foot is parked, and not before
-    let stored = bench.runner.record().events[2].milliseconds;
+    let stored = bench.runner.record().events[3].milliseconds;
     assert_eq!(stored, down + STABLE + PARKED);
 }
 
@@ -299,4 +302,41 @@ fn another_question_takes_the_place_of_the_one_before() {
     assert_eq!(bench.banner(), Some(asked));
     bench.wait(10_000);
     assert_eq!(bench.said(), [done(100)]);
+}
+
+#[test]
+fn done_while_looking_settles_a_question_and_marks_nothing() {
+    let mut bench = Bench::of(&[1, 1, 1]);
+    bench.press(Key::Done);
+    bench.press(Key::LookBack);
+    bench.press(Key::CutAgain);
+    bench.press(Key::Done);
+    assert_eq!(bench.said(), [done(100), again(100, Reason::Short)]);
+    assert_eq!(bench.shown(), Some((2, false)));
+}
+
+#[test]
+fn done_marks_the_piece_that_was_shown_and_not_the_one_just_said_to_be_cut_again() {
+    let mut bench = Bench::of(&[1]);
+    bench.press(Key::Done);
+    bench.press(Key::CutAgain);
+    // nothing is left to cut but the piece itself, and that was not on the screen
+    bench.press(Key::Done);
+    assert_eq!(bench.said(), [done(100), again(100, Reason::Short)]);
+    assert_eq!(bench.current(), Some(0));
+}
+
+#[test]
+fn a_take_back_that_does_not_move_the_place_is_told() {
+    let mut bench = Bench::of(&[1, 1, 1]);
+    bench.press(Key::LookAhead);
+    bench.press(Key::LookAhead);
+    bench.press(Key::SetAside);
+    bench.press(Key::TakeBack);
+    assert_eq!(bench.state(2), PieceState::Waiting);
+    assert_eq!(bench.shown(), Some((1, false)));
+    assert_eq!(bench.banner(), Some(Banner::TakenBack { number: 3 }));
+    bench.press(Key::Done);
+    bench.press(Key::TakeBack);
+    assert_eq!((bench.shown(), bench.banner()), (Some((1, false)), None));
 }

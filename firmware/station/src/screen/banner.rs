@@ -74,10 +74,15 @@ fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             ([first.clone(), first], second, true)
         }
         Banner::CutAgainAsked { number, reason } => {
-            let first = line(format_args!("Cut {number} again:"));
-            let words = reason.words();
-            let second = two(words, words);
-            ([first.clone(), first], second, true)
+            let first = [
+                line(format_args!("Cut {number} again in 3 s:")),
+                line(format_args!("{number} again in 3 s:")),
+            ];
+            (first, one(reason.words()), true)
+        }
+        Banner::TakenBack { number } => {
+            let second = line(format_args!("piece {number}"));
+            (one("Taken back:"), [second.clone(), second], false)
         }
         Banner::BackFromLooking => (one("Back at your piece:"), uncounted(), false),
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),

@@ -130,6 +130,7 @@ pub fn banners() -> Vec<Banner> {
             number: 412,
             pieces: 12,
         },
+        Banner::TakenBack { number: 512 },
         Banner::BackFromLooking,
         Banner::StillStoring,
         Banner::NothingToDo,

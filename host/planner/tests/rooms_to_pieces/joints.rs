@@ -163,11 +163,11 @@ fn forced_ends_that_make_no_joint_are_found() {
     outline[3] = force(outline[3], Some(Joint::Cope), None);
     let both = plan(walk(vec![room("Both", outline)]));
     assert!(both.has_errors());
-    assert!(messages(&both)[0].contains("both ends in their corner are cut to go over the other"));
+    assert!(messages(&both)[0].contains("Both ends in their corner are cut to go over the other"));
     let mut outline = with_door();
     outline[3] = force(outline[3], None, Some(Joint::OutsideMiter));
     let wrong = plan(walk(vec![room("Wrong", outline)]));
-    assert!(messages(&wrong)[0].contains("an outside miter cannot go into an inside corner"));
+    assert!(messages(&wrong)[0].contains("An outside miter cannot go into an inside corner"));
     assert_eq!(ends(&wrong)[2], "3 cope - square");
     let ring: Vec<Item> = four(90)
         .into_iter()

@@ -177,6 +177,19 @@ fn corners_that_would_use_up_a_stick_are_an_error_and_not_a_thousand_parts() {
 }
 
 #[test]
+fn a_run_that_ends_in_a_sharp_corner_is_shortened_there() {
+    let mut run = room("Run", vec![inside("40", 90), inside("50", 80)]);
+    run.closed = false;
+    let clockwise = plan(walk(vec![run.clone()]));
+    let off = T.times(1.0 / 80f64.to_radians().tan());
+    assert_eq!(clockwise.pieces[1].length, length("50") - off);
+    assert_eq!(clockwise.pieces[0].length, length("40"));
+    let mut other_way = walk(vec![run]);
+    other_way.direction = Direction::CounterClockwise;
+    assert_eq!(plan(other_way).pieces[1].length, length("50") - off);
+}
+
+#[test]
 fn spring_lengthens_only_what_runs_between_two_walls() {
     let mut walk = walk(vec![room("Bed", with_door())]);
     let rule = |over, add| Spring {
@@ -202,6 +215,6 @@ fn a_wall_that_its_joints_use_up_is_an_error_and_the_rest_is_planned() {
     ];
     let plan = plan(walk(vec![room("Thin", outline)]));
     assert_eq!(messages(&plan).len(), 1);
-    assert!(messages(&plan)[0].starts_with("error [3] wall 3 is 1 1/8\" long"));
+    assert!(messages(&plan)[0].starts_with("error [3] Wall 3 is 1 1/8\" long"));
     assert_eq!(plan.pieces.len(), 4);
 }
