@@ -43,10 +43,10 @@ impl Machine {
         self.question = None;
         if self.looking.take().is_some() {
             self.refuse(Banner::BackFromLooking, effects);
-            return match again {
-                Some(again) => self.store(again, effects),
-                None => {}
-            };
+            if let Some(again) = again {
+                self.store(again, effects);
+            }
+            return;
         }
         let piece = |place: &Place| {
             Some(What::Done {
