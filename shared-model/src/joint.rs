@@ -50,6 +50,14 @@ impl Joint {
             Joint::Return => "return",
         }
     }
+
+    /// The article that goes before the word.
+    pub const fn article(self) -> &'static str {
+        match self {
+            Joint::InsideMiter | Joint::OutsideMiter => "an",
+            _ => "a",
+        }
+    }
 }
 
 impl fmt::Display for Joint {

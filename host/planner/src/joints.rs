@@ -251,6 +251,11 @@ impl<'a> Outline<'a> {
             (None, None) => usual,
         };
         self.judge_pair(junction, right, left);
+        for (end, index) in [(right, junction.before), (left, junction.after)] {
+            if self.involves_opening(junction) && self.is_wall(index) {
+                self.judge_at_opening(index, end);
+            }
+        }
         (right, left)
     }
 
@@ -293,6 +298,20 @@ impl<'a> Outline<'a> {
         [junction.before, junction.after]
             .iter()
             .any(|&index| matches!(self.item(index).stretch, Stretch::Opening(_)))
+    }
+
+    /// Says when an end that goes against or over a board is forced where there is none.
+    fn judge_at_opening(&mut self, index: usize, end: End) {
+        if !matches!(end, End::Square | End::Return) {
+            let number = self.number(index);
+            let message = format!(
+                "{} {} is forced at an opening, where there is no board for it to meet.",
+                end.joint().article(),
+                end.joint()
+            );
+            self.findings
+                .push(Finding::warning(&self.room.name, &[number], message));
+        }
     }
 
     /// Says when two forced ends do not make a joint.

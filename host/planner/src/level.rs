@@ -1,7 +1,7 @@
 //! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
 //! own module.
 
-use shared_model::{Cautions, End, PieceEnd, Side};
+use shared_model::{Cautions, End, Figure, PieceEnd, Side};
 
 use crate::finding::{Finding, Severity};
 use crate::identity::{Likeness, ids, mark_of};
@@ -40,9 +40,10 @@ fn walked(walk: &Walk) -> Vec<RoomDrafts> {
         let made = pieces(walk, room, &walls, &mut stocks[room.moulding]);
         findings.extend(made.findings);
         let count = made.drafts.len();
-        let order = install::order(count, &made.before).unwrap_or_else(|| {
+        let order = install::order(count, &made.before).unwrap_or_else(|circle| {
             let message = "these boards wait for each other to be on the wall first, so none can be the first: let one corner go the other way.";
-            let numbers: Vec<u32> = walls.iter().map(|wall| wall.number).collect();
+            let mut numbers: Vec<u32> = circle.iter().filter_map(|&at| made.drafts[at].wall).collect();
+            numbers.dedup();
             findings.push(Finding::error(&room.name, &numbers, message.to_owned()));
             (0..count).collect()
         });
@@ -266,18 +267,31 @@ impl<'a> Level<'a> {
     }
 
     fn tell_unplaced(&mut self, planned: &SticksPlan, moulding: &MouldingStock) {
-        let longest = moulding.sticks.iter().map(|kind| kind.length).max();
-        let longest = longest.map_or("none".to_owned(), |length| {
-            length.feet_inches(self.setup.mark).to_string()
-        });
+        let mark = self.setup.mark;
+        let name = &moulding.name;
+        let lengths = moulding.sticks.iter().map(|kind| kind.length);
+        let longest = lengths.chain(moulding.offcuts.iter().copied()).max();
         for &at in &planned.unplaced {
             let piece = &self.pieces[at];
             let walls: Vec<u32> = piece.wall.into_iter().collect();
-            let message = format!(
-                "no stick of {} is left that gives a piece {} long; the longest that is bought is {longest}: get longer or more sticks, or break the wall.",
-                moulding.name,
-                piece.length.feet_inches(self.setup.mark),
+            let figure = Figure::of(
+                piece.length,
+                piece.left.end,
+                piece.right.end,
+                moulding.thickness,
             );
+            let overall = figure.overall.feet_inches(mark);
+            let usable = longest.map(|longest| longest - self.setup.saw.end_trim);
+            let message = match (longest, usable) {
+                (Some(_), Some(usable)) if figure.overall <= usable => format!(
+                    "this piece, {overall} overall, finds no place in the sticks of {name} that there are: get more of them."
+                ),
+                (Some(longest), _) => format!(
+                    "this piece is {overall} overall, and the longest stick of {name} is {}: get a longer one, or break the wall.",
+                    longest.feet_inches(mark)
+                ),
+                (None, _) => format!("there is no stick of {name} to cut this piece from."),
+            };
             self.findings
                 .push(Finding::error(&piece.room, &walls, message));
         }
@@ -329,7 +343,7 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
         Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
         Lack::Range(by, way) => format!(
             "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
-            article(end),
+            end.joint().article(),
             end.joint(),
             end.setting(),
             way.word(),
@@ -342,13 +356,6 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
             "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
         ),
         false => format!("{what}: this end is cut in another posture than the one asked for."),
-    }
-}
-
-fn article(end: End) -> &'static str {
-    match end {
-        End::InsideMiter { .. } | End::OutsideMiter { .. } => "an",
-        _ => "a",
     }
 }
 

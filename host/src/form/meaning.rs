@@ -18,6 +18,9 @@ use super::words::{listed, nearest};
 pub use pieces::cut_list;
 pub use rooms::walk;
 
+/// More stretches or pieces than this are no level: the largest storey that was measured has 202.
+const MOST_STRETCHES: usize = 10_000;
+
 /// A value's place in the file, as steps and in words.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Spot {
@@ -150,6 +153,14 @@ impl Judge {
         )
     }
 
+    /// A count that planning can take.
+    fn at_most(&mut self, spot: Spot, count: usize, most: usize, what: &str) {
+        if count > most {
+            let (read, expected) = (format!("{count} {what}"), format!("at most {most} {what}"));
+            self.tell_read(spot, read, &expected, "a level in several files");
+        }
+    }
+
     /// One of the words of a table.
     fn choice<T: Copy>(
         &mut self,
@@ -174,7 +185,12 @@ impl Judge {
 
     /// A name that can be read on a screen and on paper.
     fn name(&mut self, spot: Spot, name: &str, example: &str) {
-        if name.trim().is_empty() || name.chars().any(char::is_control) {
+        let unseen = |c: char| {
+            // marks that turn the direction of the writing change what stands around them
+            c.is_control()
+                || matches!(c, '\u{200e}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+        };
+        if name.trim().is_empty() || name.chars().any(unseen) {
             self.tell(
                 spot,
                 "a name on one line, with at least one letter or digit",

@@ -102,8 +102,21 @@ fn data(message: &str, path: &[Segment]) -> (String, String, Option<String>) {
     }
     let sentence = message.split_once(": ").map_or(message, |(_, rest)| rest);
     match sentence.split_once(", expected ") {
-        Some((read, expected)) => (read.replace('`', ""), plain(expected).to_owned(), None),
+        Some((read, expected)) => (kind(read), plain(expected).to_owned(), None),
         None => (words(path), message.to_owned(), None),
+    }
+}
+
+/// What the reader says that it read, in words that say it to a person.
+fn kind(read: &str) -> String {
+    match read {
+        "sequence" => "a list [ ]".to_owned(),
+        "map" => "an object { }".to_owned(),
+        read => {
+            let value = ["boolean ", "integer ", "floating point ", "string "];
+            let value = value.into_iter().find_map(|kind| read.strip_prefix(kind));
+            value.unwrap_or(read).replace('`', "")
+        }
     }
 }
 

@@ -88,7 +88,7 @@ fn piece_scene(
     }
     let all = warnings(piece, memory, signed);
     let rooms = (
-        room - gap - width(notes, &next_words(piece)[2]),
+        room - gap - width(notes, &next_words(piece)[3]),
         room - gap - width(notes, &points(piece)[3]),
     );
     let (lower, upper) = cautions(screen, rooms, &all);
@@ -171,7 +171,7 @@ fn looking(screen: &Screen, room: i32, state: PieceState) -> Line {
 }
 
 /// The next piece, the longest form first.
-fn next_words(piece: &PieceView) -> [Line; 3] {
+fn next_words(piece: &PieceView) -> [Line; 4] {
     let Some(NextView {
         length,
         room,
@@ -179,13 +179,14 @@ fn next_words(piece: &PieceView) -> [Line; 3] {
         fresh_stick,
     }) = &piece.next
     else {
-        return [(); 3].map(|()| line(format_args!("last piece")));
+        return [(); 4].map(|()| line(format_args!("last piece")));
     };
     let [long, short] = room_and_wall(room, *wall);
     let length = length.on_tape(piece.mark);
     let stick = if *fresh_stick { ", new stick" } else { "" };
     [
         line(format_args!("next {length}{stick} · {long}")),
+        line(format_args!("next {length} · {long}")),
         line(format_args!("next {length} · {short}")),
         line(format_args!("next {length}")),
     ]

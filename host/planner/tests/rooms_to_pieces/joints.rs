@@ -210,3 +210,42 @@ fn a_ring_is_broken_at_the_first_walked_piece() {
         );
     }
 }
+
+#[test]
+fn a_joint_forced_where_there_is_nothing_to_meet_is_told() {
+    let mut outline = with_door();
+    outline[0] = force(outline[0], None, Some(Joint::Scarf));
+    outline[2] = force(outline[2], Some(Joint::InsideMiter), None);
+    let told = plan(walk(vec![room("Loose", outline)]));
+    let warning = |wall: u32, what: &str| {
+        format!(
+            "warning [{wall}] {what} is forced at an opening, where there is no board for it to meet."
+        )
+    };
+    assert_eq!(
+        messages(&told),
+        [warning(1, "A scarf"), warning(2, "An inside miter")]
+    );
+}
+
+#[test]
+fn only_the_boards_in_a_circle_are_told_to_be_in_one() {
+    let mut run = room(
+        "Circle",
+        vec![
+            inside("50", 90),
+            inside("40", 90),
+            outside("50", 90),
+            straight("20"),
+        ],
+    );
+    run.closed = false;
+    run.outline[0] = force(run.outline[0], None, Some(Joint::Cope));
+    run.outline[1] = force(run.outline[1], Some(Joint::Cope), None);
+    let told = messages(&plan(walk(vec![run])));
+    assert!(
+        told.iter()
+            .any(|line| line.starts_with("error [1, 2] These boards wait for each other")),
+        "{told:?}"
+    );
+}

@@ -4,7 +4,7 @@ use planner::walk::{CutList, ListedPiece};
 use shared_model::{Angle, End, Joint};
 
 use super::setup::{SetupForm, moulding_place, setup};
-use super::{Judge, Least, Refused, Spot};
+use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::form::cut_list::{CutListForm, EndForm, PieceForm};
 use crate::form::setup::MouldingForm;
 use crate::form::words::{FACES, JOINTS};
@@ -35,8 +35,14 @@ pub fn cut_list(form: &CutListForm, text: &str) -> Result<CutList, Vec<Refused>>
     if form.pieces.is_empty() {
         judge.tell(root.key("pieces"), "at least one piece", PIECE);
     }
+    judge.at_most(
+        root.key("pieces"),
+        form.pieces.len(),
+        MOST_STRETCHES,
+        "pieces",
+    );
     let pieces = form.pieces.iter().enumerate().map(|(index, piece)| {
-        let words = format!("pieces[{index}] \"{}\"", piece.room);
+        let words = format!("pieces[{index}] {:?}", piece.room);
         let spot = root.element("pieces", index, &words);
         piece_of(&mut judge, &spot, piece, &form.mouldings)
     });

@@ -9,7 +9,7 @@ use planner::walk::{
 use shared_model::{Joint, Length, Side};
 
 use super::setup::{SetupForm, moulding_place, setup};
-use super::{Judge, Least, Refused, Spot};
+use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::form::number::Written;
 use crate::form::setup::MouldingForm;
 use crate::form::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
@@ -57,9 +57,12 @@ pub fn walk(form: &WalkForm, text: &str) -> Result<Walk, Vec<Refused>> {
         let example = "\"rooms\": [ { \"name\": \"Bed 2\", \"moulding\": \"base\", \"closed\": false, \"outline\": [ { \"wall\": 60 } ] } ]";
         judge.tell(root.key("rooms"), "at least one room", example);
     }
+    let stretches = form.rooms.iter().map(|room| room.outline.len()).sum();
+    let what = "stretches of outline in all rooms";
+    judge.at_most(root.key("rooms"), stretches, MOST_STRETCHES, what);
     let mut names = HashSet::new();
     let rooms = form.rooms.iter().enumerate().map(|(index, room)| {
-        let words = format!("rooms[{index}] \"{}\"", room.name);
+        let words = format!("rooms[{index}] {:?}", room.name);
         let spot = root.element("rooms", index, &words);
         judge.name(spot.key("name"), &room.name, "\"name\": \"Bed 2\"");
         if !names.insert(room.name.trim()) {

@@ -50,7 +50,7 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
     }
     let mut names = HashSet::new();
     let stock = mouldings.iter().enumerate().map(|(index, form)| {
-        let words = format!("mouldings[{index}] \"{}\"", form.name);
+        let words = format!("mouldings[{index}] {:?}", form.name);
         let spot = root.element("mouldings", index, &words);
         judge.name(spot.key("name"), &form.name, NAMED);
         if !names.insert(form.name.as_str()) {
@@ -159,6 +159,13 @@ fn moulding_of(judge: &mut Judge, spot: &Spot, form: &MouldingForm, saw: &Saw) -
         let example = "\"sticks\": [ { \"length\": 192 } ]";
         judge.tell(spot.key("sticks"), expected, example);
     }
+    judge.at_most(
+        spot.key("sticks"),
+        form.sticks.len(),
+        100,
+        "lengths of stick",
+    );
+    judge.at_most(spot.key("offcuts"), form.offcuts.len(), 1000, "offcuts");
     let sticks = form.sticks.iter().enumerate().map(|(index, stick)| {
         let words = format!("sticks[{index}]");
         stick_of(judge, &spot.element("sticks", index, &words), stick, saw)

@@ -50,8 +50,11 @@ struct CutOut {
 struct CutEndOut {
     /// The piece's id.
     piece: String,
-    /// The side of the saw at which the end lies for this cut: "left" or "right".
+    /// The side of the saw at which the end lies for this cut: "left" or "right". A piece that is turned between its
+    /// cuts can have both ends at one side.
     end: &'static str,
+    /// The same end as installed: "left" or "right".
+    installed: &'static str,
 }
 
 impl StickOut {
@@ -98,6 +101,7 @@ impl CutOut {
                 .map(|end| CutEndOut {
                     piece: plan.pieces[end.piece].id.to_string(),
                     end: cut.posture.swaps(end.installed).word(),
+                    installed: end.installed.word(),
                 })
                 .collect(),
         }

@@ -40,7 +40,7 @@ fn other_kinds_of_file_are_told_apart() {
     ] {
         tells(text, "the file", read, expected);
     }
-    tells("[1, 2]", "the file", "sequence", "an object { }");
+    tells("[1, 2]", "the file", "a list [ ]", "an object { }");
     tells(
         &walk_text(
             "",
@@ -48,7 +48,7 @@ fn other_kinds_of_file_are_told_apart() {
             &ROOM.replacen("{ \"wall\": 22.5 }", "[22.5]", 1),
         ),
         "rooms[0], item 4",
-        "sequence",
+        "a list [ ]",
         "an object { }",
     );
 }
@@ -74,7 +74,7 @@ fn wrong_types_and_missing_keys_are_told() {
     tells(
         &room("\"wall\": 120", "\"wall\": true"),
         "rooms[0], item 1, wall",
-        "boolean true",
+        "true",
         "a length such as 124.375 or \"10' 4 3/8\"",
     );
     tells(
@@ -98,13 +98,13 @@ fn wrong_types_and_missing_keys_are_told() {
     tells(
         &walk_text(", \"cope_up_to\": \"wide\"", MOULDINGS, ROOM),
         "cope_up_to",
-        "string \"wide\"",
+        "\"wide\"",
         "a number",
     );
     tells(
         &room("\"outline\"", "\"entry\": -1, \"outline\""),
         "rooms[0], entry",
-        "integer -1",
+        "-1",
         "a whole number of 0 or more",
     );
 }
