@@ -44,8 +44,8 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     if options.anew {
         record::put_away(&folder)?;
     }
-    let record = record::open(&folder)?;
     let listener = listen(options.port)?;
+    let record = record::open(&folder)?;
     eprintln!("{}: {}", plan.level, check::summary(&plan));
     let runner = record::load(record, &sheet)?;
     let owner = Owner::start(runner, panel(options.screen));

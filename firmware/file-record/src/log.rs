@@ -9,6 +9,9 @@ use crate::slot::{self, SLOT};
 /// The log's kind, in its header.
 pub const KIND: &[u8; 8] = b"events\0\0";
 
+/// What a torn slot is filled up with.
+const FILLING: u8 = 0xff;
+
 /// What a log holds.
 #[derive(Debug, Default)]
 pub struct Log {
@@ -16,6 +19,8 @@ pub struct Log {
     pub events: Vec<Event>,
     /// Numbers of events that were stored and cannot be read any more.
     pub missing: Vec<RangeInclusive<u32>>,
+    /// How many slots at the end are whole and cannot be read.
+    pub unreadable: usize,
     /// How many bytes the file has.
     pub length: u64,
 }
@@ -29,7 +34,13 @@ impl Log {
             ..Log::default()
         };
         let slots = bytes.as_chunks::<SLOT>().0.iter().skip(1);
-        for event in slots.filter_map(slot::read_event) {
+        for slot in slots {
+            let Some(event) = slot::read_event(slot) else {
+                // a torn slot that was filled up ends with the filling
+                log.unreadable += usize::from(slot.last() != Some(&FILLING));
+                continue;
+            };
+            log.unreadable = 0;
             let expected = log.last_sequence() + 1;
             // an earlier number again: nothing here writes that, and it must not count twice
             if event.sequence < expected {
@@ -52,7 +63,7 @@ impl Log {
     pub fn entry(&self, event: &Event) -> Option<Vec<u8>> {
         let torn = (self.length % SLOT as u64) as usize;
         let fill = (SLOT - torn) % SLOT;
-        let mut bytes = vec![0xff; fill];
+        let mut bytes = vec![FILLING; fill];
         bytes.extend(slot::event_slot(event)?);
         Some(bytes)
     }

@@ -99,6 +99,10 @@ impl From<io::Error> for OpenError {
 pub enum Damage {
     /// events with these numbers were stored and cannot be read any more
     EventsMissing(RangeInclusive<u32>),
+    /// so many entries at the end of the events cannot be read: more than a power cut leaves
+    EventsEnd(usize),
+    /// the file with the events is gone: nothing counts as cut any more
+    EventsGone,
     /// the saw list is damaged and has to be loaded again
     List,
 }
@@ -116,6 +120,13 @@ impl fmt::Display for Damage {
                 "events {} to {} were stored and cannot be read any more: check which pieces are cut",
                 numbers.start(),
                 numbers.end()
+            ),
+            Damage::EventsEnd(count) => write!(
+                f,
+                "the last {count} entries of the events cannot be read: check which pieces are cut"
+            ),
+            Damage::EventsGone => f.write_str(
+                "the file with the events is gone, so nothing counts as cut any more: check which pieces are cut",
             ),
             Damage::List => f.write_str("the saw list is damaged and has to be loaded again"),
         }
@@ -139,6 +150,8 @@ impl<D: Disk> FileRecord<D> {
     /// # Errors
     /// Every [`OpenError`] but [`OpenError::InUse`].
     pub fn on(mut disk: D) -> Result<FileRecord<D>, OpenError> {
+        // a record makes its events before it counts a start
+        let gone = disk.read(EVENTS)?.is_none() && disk.read(BOOTS)?.is_some();
         let log = open_log(&mut disk)?;
         let mut damage: Vec<Damage> = log
             .missing
@@ -146,6 +159,7 @@ impl<D: Disk> FileRecord<D> {
             .cloned()
             .map(Damage::EventsMissing)
             .collect();
+        damage.extend(gone.then_some(Damage::EventsGone));
         let list = match disk.read(LIST)?.map(|bytes| HeldList::read(&bytes)) {
             None => None,
             Some(Ok(list)) => Some(list),
@@ -159,6 +173,11 @@ impl<D: Disk> FileRecord<D> {
             }
         };
         let boot = count_start(&mut disk, &log)?;
+        // each start since the last event can have ended in a write that the power cut short, of which nobody was told
+        // that it was stored; more of them were
+        let last = log.events.last().map_or(0, |event| event.boot);
+        let torn = usize::from(boot.saturating_sub(last));
+        damage.extend((log.unreadable > torn).then_some(Damage::EventsEnd(log.unreadable)));
         Ok(FileRecord {
             disk,
             boot,

@@ -44,6 +44,16 @@ impl Finding {
         Finding::about(Severity::Warning, room, walls, message)
     }
 
+    /// A warning about the whole level.
+    pub fn of_level(message: String) -> Finding {
+        Finding {
+            severity: Severity::Warning,
+            room: None,
+            walls: Vec::new(),
+            message: sentence(message),
+        }
+    }
+
     fn about(severity: Severity, room: &str, walls: &[u32], message: String) -> Finding {
         Finding {
             severity,

@@ -3,12 +3,13 @@
 
 use shared_model::{Cautions, End, Figure, PieceEnd, Side};
 
-use crate::finding::{Finding, Severity};
+use crate::finding::Finding;
 use crate::identity::{Likeness, ids, mark_of};
 use crate::joints::joints;
 use crate::pieces::{Draft, LongStock, pieces};
 use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Stick};
 use crate::posture::{Choice, Lack, choose};
+use crate::saw_list::SawSheet;
 use crate::sticks::{Blank, SticksPlan, plan_sticks};
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, install};
@@ -236,7 +237,7 @@ impl<'a> Level<'a> {
         self.findings.sort_by_key(|finding| finding.severity);
         let optimal = self.pieces.iter().all(|piece| piece.cut.is_some())
             && parts.iter().all(|part| part.cost == part.bound);
-        Plan {
+        let mut plan = Plan {
             level: self.setup.level.clone(),
             unit: self.setup.unit,
             mark: self.setup.mark,
@@ -248,7 +249,13 @@ impl<'a> Level<'a> {
             sticks,
             install: self.install,
             findings: self.findings,
+        };
+        if let Err(error) = SawSheet::of(&plan) {
+            plan.findings.push(Finding::of_level(format!(
+                "a station cannot take this list: {error}"
+            )));
         }
+        plan
     }
 
     fn place(&mut self, blanks: &[Blank], planned: &SticksPlan, before: u32, order: &mut u32) {
@@ -304,13 +311,8 @@ impl<'a> Level<'a> {
         for part in parts.iter().filter(|part| !part.priced) {
             let name = &self.setup.mouldings[part.moulding].name;
             let message =
-                format!("Not every stick of {name} has a price, so it is not in the cost.");
-            self.findings.push(Finding {
-                severity: Severity::Warning,
-                room: None,
-                walls: Vec::new(),
-                message,
-            });
+                format!("not every stick of {name} has a price, so it is not in the cost.");
+            self.findings.push(Finding::of_level(message));
         }
     }
 

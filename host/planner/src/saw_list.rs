@@ -53,7 +53,7 @@ impl fmt::Display for ListTooLarge {
             ),
             ListTooLarge::Name(name) => write!(
                 f,
-                "the name \"{name}\" is longer than the 40 bytes that a station holds: give a shorter one."
+                "the name \"{name}\" is too long: a station holds 40 letters, and fewer where they are not plain ones."
             ),
             ListTooLarge::Wall(number) => write!(
                 f,

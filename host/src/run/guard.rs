@@ -6,7 +6,7 @@ use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, HOST, HeaderName, HeaderValue, ORIGIN, REFERRER_POLICY,
     X_CONTENT_TYPE_OPTIONS,
 };
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
@@ -24,7 +24,7 @@ impl Names {
         Names(hosts.map(|host| format!("{host}:{port}")).to_vec())
     }
 
-    fn admit(&self, headers: &HeaderMap) -> bool {
+    fn admit(&self, headers: &HeaderMap, pressing: bool) -> bool {
         let one = |name: HeaderName| {
             let mut values = headers.get_all(name).iter();
             match (values.next(), values.next()) {
@@ -44,13 +44,20 @@ impl Names {
                 .is_ok_and(|origin| origin.strip_prefix("http://").is_some_and(known)),
             Err(()) => false,
         };
-        host && origin
+        // where the browser says who asks, another site's page may link here but not press
+        let site = HeaderName::from_static("sec-fetch-site");
+        let from_here = match one(site) {
+            Ok(None) => true,
+            Ok(Some(site)) => !pressing || matches!(site.as_bytes(), b"same-origin" | b"none"),
+            Err(()) => false,
+        };
+        host && origin && from_here
     }
 }
 
 /// Lets a request through or refuses it, and sets the answer's headers.
 pub async fn guard(State(names): State<Names>, request: Request, next: Next) -> Response {
-    let mut response = match names.admit(request.headers()) {
+    let mut response = match names.admit(request.headers(), request.method() != Method::GET) {
         true => next.run(request).await,
         false => (
             StatusCode::FORBIDDEN,
@@ -83,7 +90,7 @@ mod tests {
         for (name, value) in list {
             headers.append(name, HeaderValue::from_static(value));
         }
-        Names::of(7373).admit(&headers)
+        Names::of(7373).admit(&headers, true)
     }
 
     #[test]
@@ -110,6 +117,20 @@ mod tests {
             (HOST, "localhost:7373"),
             (HOST, "localhost:7373")
         ]));
+    }
+
+    #[test]
+    fn another_sites_page_cannot_press() {
+        let site = HeaderName::from_static("sec-fetch-site");
+        for (value, can) in [
+            ("same-origin", true),
+            ("none", true),
+            ("cross-site", false),
+            ("same-site", false),
+        ] {
+            let list = [(HOST, "localhost:7373"), (site.clone(), value)];
+            assert_eq!(admitted(&list), can, "{value}");
+        }
     }
 
     #[test]

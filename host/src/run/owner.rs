@@ -252,8 +252,15 @@ impl Station {
             again: progress.again,
             no_stick: progress.no_stick,
             not_in_list: progress.not_in_list,
+            damage: self.damage(),
             trouble: self.trouble.clone(),
         }
+    }
+
+    fn damage(&self) -> Option<String> {
+        let damage = self.runner.record().damage();
+        let sentences: Vec<String> = damage.iter().map(ToString::to_string).collect();
+        (!sentences.is_empty()).then(|| sentences.join("; "))
     }
 
     /// The piece to be cut.

@@ -43,6 +43,8 @@ pub struct State {
     pub no_stick: u16,
     /// Pieces that are cut and not in the list.
     pub not_in_list: u16,
+    /// What of the record was found damaged at the start, in a sentence; null where nothing was.
+    pub damage: Option<String>,
     /// Why the last press could not be stored, in a sentence; null where it could.
     pub trouble: Option<String>,
 }

@@ -137,6 +137,41 @@ fn a_damaged_middle_is_reported_and_nothing_is_overwritten() {
 }
 
 #[test]
+fn an_end_that_no_power_cut_leaves_is_reported() {
+    let place = Place::new("end");
+    let mut record = open(&place.0);
+    for sequence in 1..=4 {
+        record.append(&event(sequence)).expect("room");
+    }
+    drop(record);
+    let file = place.0.join("events");
+    let mut bytes = fs::read(&file).expect("the events");
+    let flip = |bytes: &mut Vec<u8>, slot: usize| bytes[slot * 32 + 9] ^= 0x40;
+    flip(&mut bytes, 3);
+    flip(&mut bytes, 4);
+    fs::write(&file, &bytes).expect("room");
+    let record = open(&place.0);
+    assert_eq!(
+        (numbers(&record), record.damage()),
+        (vec![1, 2], &[Damage::EventsEnd(2)][..])
+    );
+    drop(record);
+    // after a start since the last event they can be two writes that were cut short
+    assert_eq!(open(&place.0).damage(), []);
+}
+
+#[test]
+fn events_that_are_gone_are_missed() {
+    let place = Place::new("gone");
+    let mut record = open(&place.0);
+    assert_eq!(record.damage(), []);
+    record.append(&event(1)).expect("room");
+    drop(record);
+    fs::remove_file(place.0.join("events")).expect("they were there");
+    assert_eq!(open(&place.0).damage(), [Damage::EventsGone]);
+}
+
+#[test]
 fn a_damaged_list_is_reported_and_the_events_stay() {
     let place = Place::new("list");
     let mut runner = Runner::start(open(&place.0), false, &[]);

@@ -80,6 +80,7 @@ async function draw(state) {
   part('level').textContent = state.level;
   part('list').textContent = state.digest === '' ? '' : `list ${state.digest}`;
   part('count').textContent = counted(state);
+  part('damage').textContent = state.damage === null ? '' : `The record was damaged: ${state.damage}.`;
   if (state.trouble !== null) say(`This press does not count: ${state.trouble}.`);
 }
 
