@@ -11,7 +11,11 @@ use crate::program::{BED_2, baserun, fresh_folder, said};
 
 fn plan_of(text: &str) -> Value {
     let folder = fresh_folder();
-    let said = said(folder.path(), &["plan", "-"], text.as_bytes());
+    let said = said(
+        folder.path(),
+        &["plan", "-", "--format", "json"],
+        text.as_bytes(),
+    );
     serde_json::from_str(&said.out).expect("a plan")
 }
 
@@ -48,7 +52,11 @@ fn findings_are_printed_and_errors_set_the_status() {
         "{}",
         check.err
     );
-    let plan = said(folder.path(), &["plan", "-"], text.as_bytes());
+    let plan = said(
+        folder.path(),
+        &["plan", "-", "--format", "json"],
+        text.as_bytes(),
+    );
     assert_eq!(plan.status, 1);
     let plan: Value = serde_json::from_str(&plan.out).expect("a plan all the same");
     assert_eq!(plan["findings"][0]["severity"], "error");
@@ -111,6 +119,28 @@ fn a_plan_has_every_key_that_other_programs_rely_on() {
     assert_eq!(plan["cost"].as_f64(), Some(21.5 * bought));
     assert!(plan["bound"].as_f64() <= plan["cost"].as_f64());
     assert_eq!(plan["findings"], json!([]));
+}
+
+#[test]
+fn a_plan_is_for_people_unless_asked_otherwise() {
+    let folder = fresh_folder();
+    let plan = said(folder.path(), &["plan", "-"], BED_2.as_bytes());
+    assert_eq!(
+        (plan.status, plan.err.as_str()),
+        (0, "5 pieces from 3 sticks; no findings\n")
+    );
+    let head = "Upper floor\n5 pieces from 3 sticks; no findings\ndigest ";
+    assert!(plan.out.starts_with(head), "{}", plan.out);
+    assert!(plan.out.lines().all(|line| line.chars().count() <= 80));
+    assert!(!plan.out.contains('\u{1b}'), "colour is for terminals only");
+    assert!(plan.out.contains('\u{2588}'));
+    let plain = said(
+        folder.path(),
+        &["plan", "-", "--ascii", "--format", "text"],
+        BED_2.as_bytes(),
+    );
+    assert!(plain.out.is_ascii());
+    assert_eq!(plain.out.lines().count(), plan.out.lines().count());
 }
 
 #[test]

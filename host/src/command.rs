@@ -26,12 +26,18 @@ pub enum Command {
         file: String,
     },
     /// Plan every piece, stick and cut, and write the whole plan to standard output
+    ///
+    /// As text it is 80 columns wide, for a terminal, a phone or a printer; colour is used only on a terminal and only
+    /// where the environment variable NO_COLOR is not set.
     Plan {
         /// A walk or a cut list; - reads standard input
         file: String,
         /// The form in which the plan is written
         #[arg(long, value_enum, default_value_t)]
         format: Format,
+        /// Draw with plain letters and signs only; the file's own names stay as they are
+        #[arg(long)]
+        ascii: bool,
     },
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
@@ -47,8 +53,10 @@ pub enum Command {
 /// How a plan is written.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum Format {
-    /// For programs.
+    /// For people: lines of 80 columns
     #[default]
+    Text,
+    /// For programs
     Json,
 }
 

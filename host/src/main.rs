@@ -5,9 +5,10 @@ mod check;
 mod command;
 mod demo;
 mod form;
+mod paper;
 mod run;
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -17,12 +18,17 @@ use command::{Command, CommandLine, Format, RunOptions, SchemaOf};
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
+use paper::Look;
 
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
     let done = match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
         Command::Check { file } => check(&file),
-        Command::Plan { file, format } => plan(&file, format),
+        Command::Plan {
+            file,
+            format,
+            ascii,
+        } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
         Command::Schema { form } => schema(form),
     };
@@ -39,9 +45,14 @@ fn check(file: &str) -> Result<ExitCode, String> {
     Ok(status(&plan))
 }
 
-fn plan(file: &str, format: Format) -> Result<ExitCode, String> {
+fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
     let plan = planned(file)?;
+    let look = Look {
+        ascii,
+        colour: colour_is_wanted(),
+    };
     match format {
+        Format::Text => print(&paper::text(&plan, look))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
     eprintln!("{}", check::summary(&plan));
@@ -68,6 +79,12 @@ fn status(plan: &Plan) -> ExitCode {
         true => ExitCode::FAILURE,
         false => ExitCode::SUCCESS,
     }
+}
+
+/// Whether a person looks at standard output and has not asked for plain text (no-color.org).
+fn colour_is_wanted() -> bool {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    io::stdout().is_terminal() && !plain
 }
 
 fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
