@@ -140,6 +140,14 @@ fn a_plan_is_for_people_unless_asked_otherwise() {
         BED_2.as_bytes(),
     );
     assert!(plain.out.is_ascii());
+    let page = said(
+        folder.path(),
+        &["plan", "-", "--format", "html"],
+        BED_2.as_bytes(),
+    );
+    assert_eq!((page.status, &page.err), (0, &plan.err));
+    assert!(page.out.starts_with("<!DOCTYPE html>"), "{}", page.out);
+    assert!(page.out.ends_with("</html>\n"));
     assert_eq!(plain.out.lines().count(), plan.out.lines().count());
 }
 

@@ -56,6 +56,8 @@ pub enum Format {
     /// For people: lines of 80 columns
     #[default]
     Text,
+    /// For people: one page with drawings, to be opened in a browser and printed
+    Html,
     /// For programs
     Json,
 }

@@ -13,6 +13,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use planner::plan::Plan;
+use planner::walk::Sheet;
 
 use command::{Command, CommandLine, Format, RunOptions, SchemaOf};
 use form::cut_list::CutListForm;
@@ -39,20 +40,22 @@ fn main() -> ExitCode {
 }
 
 fn check(file: &str) -> Result<ExitCode, String> {
-    let plan = planned(file)?;
+    let plan = planner::plan(&read(file)?);
     print(&check::paragraphs(&plan.findings))?;
     eprintln!("{}", check::count(&plan.findings));
     Ok(status(&plan))
 }
 
 fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
-    let plan = planned(file)?;
+    let sheet = read(file)?;
+    let plan = planner::plan(&sheet);
     let look = Look {
         ascii,
         colour: colour_is_wanted(),
     };
     match format {
         Format::Text => print(&paper::text(&plan, look))?,
+        Format::Html => print(&paper::page(&sheet, &plan))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
     eprintln!("{}", check::summary(&plan));
@@ -69,9 +72,8 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn planned(file: &str) -> Result<Plan, String> {
-    let sheet = form::read(file).map_err(|refusal| refusal.to_string())?;
-    Ok(planner::plan(&sheet))
+fn read(file: &str) -> Result<Sheet, String> {
+    form::read(file).map_err(|refusal| refusal.to_string())
 }
 
 fn status(plan: &Plan) -> ExitCode {

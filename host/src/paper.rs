@@ -3,9 +3,11 @@
 
 mod bar;
 mod fit;
+mod page;
 mod text;
 mod words;
 
+pub use page::page;
 pub use text::text;
 
 /// How a text may look where it is read.

@@ -139,6 +139,57 @@ fn millimetres_stay_millimetres() {
     assert!(!text.contains('"'), "{text}");
 }
 
+fn page_of(text: &str) -> String {
+    let sheet = form::read_text("a test", text).expect("a sheet");
+    page(&sheet, &planner::plan(&sheet))
+}
+
+#[test]
+fn the_page_is_complete_in_itself() {
+    let sheet = demo::sheet().expect("the demo level");
+    let plan = planner::plan(&sheet);
+    let page = page(&sheet, &plan);
+    for outside in [
+        "<script", "<link", "<img", "src=", "href=", "url(", "@import", "http",
+    ] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+    assert_eq!(page.matches("<svg").count(), page.matches("</svg>").count());
+    let drawn = plan.sticks.len()
+        + plan
+            .install
+            .iter()
+            .filter(|room| !room.order.is_empty())
+            .count();
+    assert_eq!(page.matches("<svg").count(), drawn);
+    assert_eq!(page.matches("<polygon").count(), plan.pieces.len());
+    assert!(page.contains(&words::digest(&plan)));
+    assert!(page.contains(&words::totals(&plan)));
+}
+
+#[test]
+fn names_cannot_become_part_of_the_page() {
+    let name = "<b>'Den' & \\\"Bar\\\"</b>";
+    let page = page_of(&DEN.replace("Den", name).replace("Garden room", name));
+    assert!(!page.contains("<b>'"), "{page}");
+    let escaped = "&lt;b&gt;&#39;Den&#39; &amp; &quot;Bar&quot;&lt;/b&gt;";
+    assert!(page.contains(&format!("<h1>{escaped}</h1>")), "{page}");
+    assert!(page.contains(&format!("<h3>{escaped}</h3>")), "{page}");
+}
+
+#[test]
+fn a_cut_list_has_no_rooms_to_draw() {
+    let page = page_of(
+        r#"{ "cut_list": 1, "level": "Listed",
+            "mouldings": [ { "name": "base", "height": 5.25, "thickness": 0.5625, "profile": 0.75,
+                             "sticks": [ { "length": 192 } ] } ],
+            "pieces": [ { "room": "Den", "moulding": "base", "length": 80,
+                          "left": { "joint": "square" }, "right": { "joint": "square" } } ] }"#,
+    );
+    assert_eq!(page.matches("<svg").count(), 1);
+    assert!(page.contains("<h3>Den</h3>"));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig {
         failure_persistence: None,
@@ -170,7 +221,13 @@ proptest! {
             "mouldings": [ { "name": moulding, "height": size(5.25), "thickness": size(0.5625), "profile": size(0.75),
                              "sticks": [ { "length": size(192.0) }, { "length": size(96.0), "price": 3.125 } ] } ],
             "rooms": [ { "name": room, "moulding": moulding, "closed": false, "outline": outline } ] });
-        let plan = plan_of(&walk.to_string());
+        let sheet = form::read_text("a test", &walk.to_string()).expect("a walk");
+        let plan = planner::plan(&sheet);
+        let page = page(&sheet, &plan);
+        for wrong in ["=\"NaN", "=\"inf", "=\"-inf"] {
+            // no name can put a quotation mark there
+            prop_assert!(!page.contains(wrong));
+        }
         let text = text(&plan, Look { ascii, colour: false });
         for line in text.lines() {
             prop_assert!(line.chars().count() <= 80, "{}", line);
