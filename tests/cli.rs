@@ -332,16 +332,58 @@ fn schemas_are_printed() {
 #[test]
 fn a_reader_that_has_enough_is_no_error() {
     let folder = fresh_folder();
+    fs::write(folder.path().join("walk.json"), BED_2).expect("a file");
+    for arguments in [
+        &["schema", "walk"][..],
+        &["plan", "walk.json"],
+        &["plan", "walk.json", "--format", "html"],
+        &["manual"],
+        &["completions", "bash"],
+    ] {
+        let mut child = baserun(folder.path())
+            .args(arguments)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        drop(child.stdout.take());
+        let status = child.wait().expect("the program ends");
+        let mut err = String::new();
+        let stderr = child.stderr.as_mut().expect("standard error is piped");
+        stderr.read_to_string(&mut err).expect("text");
+        assert_eq!(status.code(), Some(0), "{arguments:?}: {err}");
+        assert!(!err.contains("panic"), "{err}");
+    }
+}
+
+#[test]
+fn nobody_at_standard_error_is_no_error_either() {
+    let folder = fresh_folder();
+    fs::write(folder.path().join("walk.json"), BED_2).expect("a file");
     let mut child = baserun(folder.path())
-        .args(["schema", "walk"])
-        .stdout(Stdio::piped())
+        .args(["plan", "walk.json"])
+        .stdout(Stdio::null())
         .stderr(Stdio::piped())
         .spawn()
         .expect("the program starts");
-    drop(child.stdout.take());
-    let status = child.wait().expect("the program ends");
-    let mut err = String::new();
-    let stderr = child.stderr.as_mut().expect("standard error is piped");
-    stderr.read_to_string(&mut err).expect("text");
-    assert_eq!((status.code(), err.as_str()), (Some(0), ""));
+    drop(child.stderr.take());
+    assert_eq!(child.wait().expect("the program ends").code(), Some(0));
+}
+
+#[test]
+fn completions_and_the_manual_know_every_command() {
+    let folder = fresh_folder();
+    let manual = said(folder.path(), &["manual"], b"");
+    assert_eq!((manual.status, manual.err.as_str()), (0, ""));
+    for heading in [".SH CHECK", ".SH PLAN", ".SH RUN", ".SH \"EXIT STATUS\""] {
+        assert!(manual.out.contains(heading), "{heading}: {}", manual.out);
+    }
+    assert!(manual.out.contains("BASERUN_DATA"));
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let script = said(folder.path(), &["completions", shell], b"");
+        assert_eq!((script.status, script.err.as_str()), (0, ""), "{shell}");
+        for word in ["check", "plan", "run", "schema", "manual", "despite-errors"] {
+            assert!(script.out.contains(word), "{shell}: {word}");
+        }
+    }
 }

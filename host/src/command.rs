@@ -1,10 +1,16 @@
 //! The command line: what can be asked for. Doing it is left to `main` and the modules that it calls.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 /// Where the station's place is kept.
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
     goes on where that one was. The environment variable BASERUN_DATA names another data folder.";
+
+const COMPLETED: &str =
+    "For bash: baserun completions bash > ~/.local/share/bash-completion/completions/baserun";
+
+const READ: &str = "To read it: baserun manual > baserun.1, then man ./baserun.1";
 
 /// From measured rooms to the right cut on the screen, place kept.
 ///
@@ -48,6 +54,16 @@ pub enum Command {
         #[arg(value_enum)]
         form: SchemaOf,
     },
+    /// Print what a shell needs to complete this program's commands and options
+    #[command(after_help = COMPLETED)]
+    Completions {
+        /// Which shell
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+    /// Print the manual page, for man
+    #[command(after_help = READ)]
+    Manual,
 }
 
 /// How a plan is written.

@@ -5,6 +5,7 @@ mod check;
 mod command;
 mod demo;
 mod form;
+mod manual;
 mod paper;
 mod run;
 
@@ -32,9 +33,13 @@ fn main() -> ExitCode {
         } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
         Command::Schema { form } => schema(form),
+        Command::Completions { shell } => {
+            print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
+        }
+        Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
     };
     done.unwrap_or_else(|sentence| {
-        eprint!("{sentence}");
+        tell(&sentence);
         ExitCode::FAILURE
     })
 }
@@ -42,7 +47,7 @@ fn main() -> ExitCode {
 fn check(file: &str) -> Result<ExitCode, String> {
     let plan = planner::plan(&read(file)?);
     print(&check::paragraphs(&plan.findings))?;
-    eprintln!("{}", check::count(&plan.findings));
+    tell(&format!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }
 
@@ -58,7 +63,7 @@ fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
         Format::Html => print(&paper::page(&sheet, &plan))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
-    eprintln!("{}", check::summary(&plan));
+    tell(&format!("{}\n", check::summary(&plan)));
     Ok(status(&plan))
 }
 
@@ -104,4 +109,9 @@ fn print(text: &str) -> Result<(), String> {
         }
         _ => Ok(()),
     }
+}
+
+/// What a person reads, to standard error; where nobody listens any more there is nobody to tell of it.
+fn tell(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
 }
