@@ -4,6 +4,8 @@ use planner::plan::{Plan, Stick};
 use planner::sticks::{EndLine, places};
 use shared_model::{Length, Side};
 
+use super::words;
+
 /// The signs that a stick is drawn with.
 struct Signs {
     wood: char,
@@ -39,7 +41,7 @@ fn signs(ascii: bool) -> &'static Signs {
 }
 
 /// A stick so wide that the plan's longest would take `width` characters. Every piece carries its place in the whole list
-/// where there is room for it; the fresh end is at the side of the saw away from the stock.
+/// where there is room for it; the fresh end is at the side of the saw at which it is cut.
 pub fn bar(plan: &Plan, stick: &Stick, width: usize, ascii: bool) -> String {
     let signs = signs(ascii);
     let longest = plan.sticks.iter().map(|stick| stick.length).max();
@@ -70,7 +72,7 @@ pub fn bar(plan: &Plan, stick: &Stick, width: usize, ascii: bool) -> String {
             numbers.push((near + 1 + (far - near - 1 - number.len()) / 2, number));
         }
     }
-    let fresh_right = plan.saw.stock_side == Side::Left;
+    let fresh_right = words::riding(plan, stick).fresh == Side::Right;
     if fresh_right {
         cells.reverse();
     }

@@ -151,7 +151,7 @@ fn cutting(out: &mut String, plan: &Plan) {
 }
 
 fn stick_section(out: &mut String, plan: &Plan, stick: &Stick) {
-    let (posture, depth) = words::riding(plan, stick);
+    let riding = words::riding(plan, stick);
     let moulding = escaped(&plan.mouldings[stick.moulding].name);
     let length = words::stick_length(stick.length, plan.mark);
     put(
@@ -161,15 +161,10 @@ fn stick_section(out: &mut String, plan: &Plan, stick: &Stick) {
     if stick.from_offcut {
         out.push_str(", offcut in hand");
     }
-    if let Some(posture) = posture {
-        put(out, format_args!("; {posture}"));
-    }
-    if let Some(depth) = depth {
-        put(
-            out,
-            format_args!("; plain cuts {} deep", words::mark(depth, plan.mark)),
-        );
-    }
+    put(
+        out,
+        format_args!("; {}", words::riding_words(plan, &riding)),
+    );
     put(
         out,
         format_args!(
@@ -199,7 +194,7 @@ fn stick_section(out: &mut String, plan: &Plan, stick: &Stick) {
             if let Some(then) = cutting.then {
                 put(&mut words, format_args!("; {then}"));
             }
-            if Some(cutting.posture) != posture {
+            if cutting.posture != riding.posture {
                 put(&mut words, format_args!("; turned: {}", cutting.posture));
             }
             ends[usize::from(cutting.side == Side::Right)].push(words);

@@ -122,6 +122,29 @@ fn every_piece_of_the_demo_stands_at_its_stick_and_in_its_room() {
 }
 
 #[test]
+fn a_stick_that_is_turned_between_its_cuts_says_so() {
+    let flat = r#""posture": "flat bottom to fence", "tilt_left": 0, "tilt_right": 48"#;
+    let text = text(
+        &plan_of(&DEN.replace(r#""posture": "standing upside down""#, flat)),
+        PLAIN,
+    );
+    let headings = text.lines().filter(|line| line.starts_with("Stick "));
+    for heading in headings {
+        assert!(heading.contains("; flat bottom to fence"), "{heading}");
+    }
+    // this saw tilts to the right only, so a cope at saw-right is cut at saw-left
+    let cope = "left  cope, tilt right 45\n";
+    let at = text.find(cope).expect("a cope") + cope.len();
+    let beneath: Vec<&str> = text[at..].lines().take(2).map(str::trim).collect();
+    assert!(
+        beneath
+            .iter()
+            .any(|line| line.ends_with("turned: flat top to fence")),
+        "{text}"
+    );
+}
+
+#[test]
 fn millimetres_stay_millimetres() {
     let text = text(
         &plan_of(

@@ -157,7 +157,7 @@ fn cutting(out: &mut Out, plan: &Plan) {
 }
 
 fn stick_lines(out: &mut Out, plan: &Plan, stick: &Stick) {
-    let (posture, depth) = words::riding(plan, stick);
+    let riding = words::riding(plan, stick);
     let mut heading = format!(
         "Stick {}: {} {}",
         stick.number,
@@ -167,13 +167,7 @@ fn stick_lines(out: &mut Out, plan: &Plan, stick: &Stick) {
     if stick.from_offcut {
         heading.push_str(", offcut");
     }
-    if let Some(posture) = posture {
-        heading.push_str(&format!("; {posture}"));
-    }
-    if let Some(depth) = depth {
-        let depth = words::mark(depth, plan.mark);
-        heading.push_str(&format!("; plain cuts {depth} deep"));
-    }
+    heading.push_str(&format!("; {}", words::riding_words(plan, &riding)));
     out.heading(&heading);
     out.line(&bar(plan, stick, COLUMNS, out.look.ascii));
     for &at in &stick.pieces {
@@ -190,7 +184,7 @@ fn stick_lines(out: &mut Out, plan: &Plan, stick: &Stick) {
         for cutting in words::cuttings(plan, piece) {
             right.push(format!("{:<5} {}", cutting.side.word(), cutting.words));
             right.extend(cutting.then.map(|then| format!("      {then}")));
-            if Some(cutting.posture) != posture {
+            if cutting.posture != riding.posture {
                 right.push(format!("      turned: {}", cutting.posture));
             }
         }

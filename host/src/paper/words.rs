@@ -107,16 +107,48 @@ pub fn joint(end: End) -> &'static str {
     }
 }
 
-/// The posture in which a stick is cut, and how deep its plain cuts go where there are any at the saw.
-pub fn riding(plan: &Plan, stick: &Stick) -> (Option<Posture>, Option<Length>) {
-    let posture = stick.cuts.first().map(|cut| cut.posture);
+/// How a stick lies at the saw.
+pub struct Riding {
+    /// The posture asked for where any of its cuts has it, else the first cut's; the stick is turned for the others.
+    pub posture: Posture,
+    /// The side of the saw at which the end lies that is cut first.
+    pub fresh: Side,
+    /// How deep its plain cuts go; none where none is made at the saw.
+    pub depth: Option<Length>,
+}
+
+/// How a stick of the plan lies at the saw.
+pub fn riding(plan: &Plan, stick: &Stick) -> Riding {
+    let postures = || stick.cuts.iter().map(|cut| cut.posture);
+    let asked = plan
+        .saw
+        .posture
+        .filter(|asked| postures().any(|has| has == *asked));
+    let posture = asked.or(postures().next()).unwrap_or(Posture::ALL[0]);
+    let first = stick.pieces.first().and_then(|&at| plan.pieces[at].cut);
     let depth = stick.pieces.iter().find_map(|&at| {
         let cut = |side| cut_of(plan, &plan.pieces[at], side).plain;
         cut(Side::Left)
             .or(cut(Side::Right))
             .map(|plain| plain.depth)
     });
-    (posture, depth)
+    Riding {
+        posture,
+        fresh: posture.swaps(first.map_or(Side::Left, |cut| cut.first)),
+        depth,
+    }
+}
+
+/// What a stick's heading says of how it lies.
+pub fn riding_words(plan: &Plan, riding: &Riding) -> String {
+    let mut words = riding.posture.words().to_owned();
+    if riding.fresh == plan.saw.stock_side {
+        words.push_str(&format!(", first cut at the {}", riding.fresh.word()));
+    }
+    if let Some(depth) = riding.depth {
+        words.push_str(&format!("; plain cuts {} deep", mark(depth, plan.mark)));
+    }
+    words
 }
 
 /// What is the same number on paper, page and screen for the same list.

@@ -2,7 +2,7 @@
 
 use planner::plan::{Plan, Stick};
 use planner::sticks::places;
-use shared_model::{Length, Posture, Side};
+use shared_model::{Length, Side};
 
 use super::put;
 use crate::paper::words;
@@ -17,14 +17,12 @@ const SLANT: f64 = 10.0;
 pub fn drawing(plan: &Plan, stick: &Stick) -> String {
     let longest = plan.sticks.iter().map(|stick| stick.length).max();
     let scale = WIDTH / f64::from(longest.unwrap_or(stick.length).units().max(1));
-    let fresh_right = plan.saw.stock_side == Side::Left;
+    let riding = words::riding(plan, stick);
+    let fresh_right = riding.fresh == Side::Right;
     let length = f64::from(stick.length.units()) * scale;
     let across = |x: f64| if fresh_right { WIDTH - x } else { x };
     // on edge the face is the lower line, flat the upper one
-    let flat = stick
-        .cuts
-        .first()
-        .is_some_and(|cut| !Posture::stands(cut.posture));
+    let flat = !riding.posture.stands();
     let (back, face) = if flat { (HEIGHT, 0.0) } else { (0.0, HEIGHT) };
 
     let mut out = String::new();
