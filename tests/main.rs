@@ -2,6 +2,7 @@
 
 mod cli;
 mod page;
+mod printed;
 mod program;
 mod run;
 

@@ -84,7 +84,8 @@ impl Drop for Running {
 fn demo_order(folder: &Path) -> Vec<String> {
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/host/demo/upper-floor.json");
     let plan: Value =
-        serde_json::from_str(&said(folder, &["plan", demo], b"").out).expect("a plan");
+        serde_json::from_str(&said(folder, &["plan", demo, "--format", "json"], b"").out)
+            .expect("a plan");
     let pieces = plan["pieces"].as_array().expect("pieces");
     let mut order: Vec<(u64, String)> = pieces
         .iter()

@@ -31,7 +31,7 @@ fn baserun(arguments: &[&str]) {
 #[divan::bench(sample_count = 50)]
 fn plan_the_demo() {
     let demo = concat!(env!("CARGO_MANIFEST_DIR"), "/host/demo/upper-floor.json");
-    baserun(&["plan", demo]);
+    baserun(&["plan", demo, "--format", "json"]);
 }
 
 #[divan::bench(sample_count = 50)]

@@ -32,7 +32,7 @@ fn paragraph(finding: &Finding) -> String {
 }
 
 /// Such as `error: Bed 2, walls 3 and 5`.
-fn heading(finding: &Finding) -> String {
+pub fn heading(finding: &Finding) -> String {
     let mut text = finding.severity.word().to_owned();
     if let Some(room) = &finding.room {
         text.push_str(&format!(": {room}"));

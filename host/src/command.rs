@@ -1,10 +1,16 @@
 //! The command line: what can be asked for. Doing it is left to `main` and the modules that it calls.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 /// Where the station's place is kept.
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
     goes on where that one was. The environment variable BASERUN_DATA names another data folder.";
+
+const COMPLETED: &str =
+    "For bash: baserun completions bash > ~/.local/share/bash-completion/completions/baserun";
+
+const READ: &str = "To read it: baserun manual > baserun.1, then man ./baserun.1";
 
 /// From measured rooms to the right cut on the screen, place kept.
 ///
@@ -26,12 +32,18 @@ pub enum Command {
         file: String,
     },
     /// Plan every piece, stick and cut, and write the whole plan to standard output
+    ///
+    /// As text it is 80 columns wide, for a terminal, a phone or a printer; colour is used only on a terminal and only
+    /// where the environment variable NO_COLOR is not set.
     Plan {
         /// A walk or a cut list; - reads standard input
         file: String,
         /// The form in which the plan is written
         #[arg(long, value_enum, default_value_t)]
         format: Format,
+        /// Draw with plain letters and signs only; the file's own names stay as they are
+        #[arg(long)]
+        ascii: bool,
     },
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
@@ -42,13 +54,27 @@ pub enum Command {
         #[arg(value_enum)]
         form: SchemaOf,
     },
+    /// Print what a shell needs to complete this program's commands and options
+    #[command(after_help = COMPLETED)]
+    Completions {
+        /// Which shell
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+    /// Print the manual page, for man
+    #[command(after_help = READ)]
+    Manual,
 }
 
 /// How a plan is written.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum Format {
-    /// For programs.
+    /// For people: lines of 80 columns
     #[default]
+    Text,
+    /// For people: one page with drawings, to be opened in a browser and printed
+    Html,
+    /// For programs
     Json,
 }
 

@@ -5,46 +5,65 @@ mod check;
 mod command;
 mod demo;
 mod form;
+mod manual;
+mod paper;
 mod run;
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
 use planner::plan::Plan;
+use planner::walk::Sheet;
 
 use command::{Command, CommandLine, Format, RunOptions, SchemaOf};
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
+use paper::Look;
 
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
     let done = match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
         Command::Check { file } => check(&file),
-        Command::Plan { file, format } => plan(&file, format),
+        Command::Plan {
+            file,
+            format,
+            ascii,
+        } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
         Command::Schema { form } => schema(form),
+        Command::Completions { shell } => {
+            print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
+        }
+        Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
     };
     done.unwrap_or_else(|sentence| {
-        eprint!("{sentence}");
+        tell(&sentence);
         ExitCode::FAILURE
     })
 }
 
 fn check(file: &str) -> Result<ExitCode, String> {
-    let plan = planned(file)?;
+    let plan = planner::plan(&read(file)?);
     print(&check::paragraphs(&plan.findings))?;
-    eprintln!("{}", check::count(&plan.findings));
+    tell(&format!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }
 
-fn plan(file: &str, format: Format) -> Result<ExitCode, String> {
-    let plan = planned(file)?;
+fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
+    let sheet = read(file)?;
+    let plan = planner::plan(&sheet);
+    let look = Look {
+        ascii,
+        colour: colour_is_wanted(),
+    };
     match format {
+        Format::Text => print(&paper::text(&plan, look))?,
+        Format::Html => print(&paper::page(&sheet, &plan))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
-    eprintln!("{}", check::summary(&plan));
+    tell(&format!("{}\n", check::summary(&plan)));
     Ok(status(&plan))
 }
 
@@ -58,9 +77,8 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn planned(file: &str) -> Result<Plan, String> {
-    let sheet = form::read(file).map_err(|refusal| refusal.to_string())?;
-    Ok(planner::plan(&sheet))
+fn read(file: &str) -> Result<Sheet, String> {
+    form::read(file).map_err(|refusal| refusal.to_string())
 }
 
 fn status(plan: &Plan) -> ExitCode {
@@ -68,6 +86,12 @@ fn status(plan: &Plan) -> ExitCode {
         true => ExitCode::FAILURE,
         false => ExitCode::SUCCESS,
     }
+}
+
+/// Whether a person looks at standard output and has not asked for plain text (no-color.org).
+fn colour_is_wanted() -> bool {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
+    io::stdout().is_terminal() && !plain
 }
 
 fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
@@ -85,4 +109,9 @@ fn print(text: &str) -> Result<(), String> {
         }
         _ => Ok(()),
     }
+}
+
+/// What a person reads, to standard error; where nobody listens any more there is nobody to tell of it.
+fn tell(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
 }

@@ -4,8 +4,8 @@
 //!
 //! One idea a file: `along` (geometry along a stick), `order` (order within a stick), `stock` and `draft` (what is
 //! worked on), `sums`, `fill` and `best_fit` (first plans), `search` (improving on them), `bound` (what cannot be
-//! beaten). Everything is decided in whole units of [`Length`] and counted, so that the same pieces always give the
-//! same plan.
+//! beaten), `places` (where the pieces of a finished plan lie). Everything is decided in whole units of [`Length`] and
+//! counted, so that the same pieces always give the same plan.
 
 mod along;
 mod best_fit;
@@ -13,6 +13,7 @@ mod bound;
 mod draft;
 mod fill;
 mod order;
+mod places;
 mod search;
 mod stock;
 mod sums;
@@ -26,6 +27,7 @@ use crate::walk::{MouldingStock, Saw};
 use along::{Front, Laid};
 use draft::{Draft, longest_first};
 use order::best_order;
+pub use places::{EndLine, OnStick, places};
 use stock::{Kind, Lot};
 
 /// What must remain of the stick, beyond the kerf, when a piece comes off that is too short to be held

@@ -13,6 +13,7 @@ use shared_model::{DigestText, Unit};
 
 use super::number::Decimal;
 use piece::PieceOut;
+pub use piece::cut_of;
 use stick::StickOut;
 
 /// A plan: every piece, the sticks they come from, what to buy, the order of installing, and what was found.
