@@ -220,6 +220,8 @@ fn what_cannot_be_read_says_where_and_why() {
     .expect("a file");
     let expected = "\
 walk.json:7:39: rooms[0] \"Bed 2\", item 3, wall
+                                { \"wall\": \"102 3/7\", \"corner\": \"inside\" },
+                                          ^^^^^^^^^
     read     \"102 3/7\"
     expected a length: the lower number of a fraction must be 2, 4, 8, 16, 32, 64 or 128
     example  \"wall\": 124.375
@@ -240,7 +242,7 @@ nothing is planned: put 1 thing right first
         (empty.status, empty.err.as_str()),
         (
             1,
-            "standard input: this file is empty; a walk or a cut list in JSON was expected\n"
+            "standard input: this file is empty; a walk or a cut list was expected\n"
         )
     );
     let flood = vec![b'['; 17 << 20];
@@ -306,4 +308,31 @@ fn a_reader_that_has_enough_is_no_error() {
     let stderr = child.stderr.as_mut().expect("standard error is piped");
     stderr.read_to_string(&mut err).expect("text");
     assert_eq!((status.code(), err.as_str()), (Some(0), ""));
+}
+
+#[test]
+fn a_level_is_converted_and_plans_the_same() {
+    let folder = fresh_folder();
+    let text = said(
+        folder.path(),
+        &["convert", "-", "--form", "text"],
+        BED_2.as_bytes(),
+    );
+    assert_eq!((text.status, text.err.as_str()), (0, ""));
+    let walls = "\nroom Bed 2\n31 1/2\n124 3/8\n102\n124 3/8\n33\nopening 37 1/2\n";
+    assert!(text.out.ends_with(walls), "{}", text.out);
+    let json = said(
+        folder.path(),
+        &["convert", "-", "--form", "json"],
+        text.out.as_bytes(),
+    );
+    let plans = [BED_2, &text.out, &json.out].map(plan_of);
+    assert_eq!(plans[0], plans[1]);
+    assert_eq!(plans[0], plans[2]);
+    let bad = said(
+        folder.path(),
+        &["convert", "-", "--form", "json"],
+        b"room Den\n3/7\n",
+    );
+    assert_eq!((bad.status, bad.out.as_str()), (1, ""));
 }

@@ -13,7 +13,7 @@ use std::process::ExitCode;
 use clap::Parser;
 use planner::plan::Plan;
 
-use command::{Command, CommandLine, Format, RunOptions, SchemaOf};
+use command::{Command, CommandLine, Format, RunOptions, SchemaOf, SheetForm};
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
@@ -24,6 +24,7 @@ fn main() -> ExitCode {
         Command::Check { file } => check(&file),
         Command::Plan { file, format } => plan(&file, format),
         Command::Run(options) => run::run(&options),
+        Command::Convert { file, form } => convert(&file, form),
         Command::Schema { form } => schema(form),
     };
     done.unwrap_or_else(|sentence| {
@@ -55,6 +56,15 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
         SchemaOf::Plan => schemars::schema_for!(PlanOut),
     };
     print_json(&schema)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
+    let sheet = form::read(file).map_err(|refusal| refusal.to_string())?;
+    print(&match form {
+        SheetForm::Text => form::to_text(&sheet),
+        SheetForm::Json => form::to_json(&sheet)?,
+    })?;
     Ok(ExitCode::SUCCESS)
 }
 
