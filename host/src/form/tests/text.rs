@@ -57,7 +57,7 @@ fn everything_that_json_can_say_is_said() {
          swing left 45\ntilt left 0 right 48\n\
          moulding base\nhigh 140 thick 14 profile 0\nstick 4800 at 21.50 have 7\nstick 3600\noffcut 900, 3 ft 1 in\n\
          moulding Closet base\nhigh 90 thick 12 profile 0\noffcut 100\n\
-         room Post\nwith closet BASE\nisland\n300 out left return right inside miter\ntub ?\nhung 300 out 88.25\n300 on\n10 out 45\n\
+         room Post\nwith closet BASE\nisland\n300 out left return right inside miter\ntub ?\nhung 300 out 88.25\n300 on\n10 corner 45\n\
          enter 1\nacross 0 to 2 is 424\nroom Hall\nopen\n900 left square\nstairs\n",
     );
     assert_eq!(walk.setup.level, "Upper // floor");
@@ -118,7 +118,7 @@ fn everything_that_json_can_say_is_said() {
     );
     assert_eq!(
         (on.corner, last.corner.map(|corner| corner.turn)),
-        (None, Some(Turn::Outside))
+        (None, Some(Turn::Inside))
     );
     let hall = &walk.rooms[1];
     assert_eq!(

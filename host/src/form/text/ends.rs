@@ -55,7 +55,7 @@ pub fn end(value: &Part) -> Vec<Set> {
 /// What follows a stretch in walking order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Follows {
-    /// Nothing was said: an inside corner between walls, no corner beside an opening.
+    /// Nothing was said: a corner between walls, none beside an opening.
     Unsaid,
     /// A corner, or none, was said.
     Said,
@@ -70,7 +70,15 @@ pub struct Stretch {
     pub follows: Follows,
 }
 
-/// Whether an inside corner stands at the end of each stretch without its being said.
+/// The corner that is not said: an island's are all outside.
+pub fn implied_turn(island: bool) -> &'static str {
+    match island {
+        true => "outside",
+        false => "inside",
+    }
+}
+
+/// Whether a corner stands at the end of each stretch without its being said.
 pub fn implied_corners(stretches: &[Stretch], closed: bool) -> Vec<bool> {
     let next = |index: usize| match stretches.get(index + 1) {
         None if closed => stretches.first(),

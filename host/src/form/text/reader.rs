@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use serde_json::{Map, Value, json};
 
-use super::ends::{Follows, Stretch, end, implied_corners};
+use super::ends::{Follows, Stretch, end, implied_corners, implied_turn};
 use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
 use super::values::value;
@@ -499,9 +499,10 @@ impl<'a> Reader<'a> {
         for (room, stretches) in self.stretches.iter().enumerate() {
             let room = &mut self.sheet["rooms"][room];
             let closed = room["closed"].as_bool().unwrap_or(true);
+            let turn = implied_turn(room["ring"].is_string());
             for (index, implied) in implied_corners(stretches, closed).into_iter().enumerate() {
                 if implied {
-                    room["outline"][index]["corner"] = "inside".into();
+                    room["outline"][index]["corner"] = turn.into();
                 }
             }
         }

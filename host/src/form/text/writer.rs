@@ -3,7 +3,7 @@
 
 use std::fmt::Write;
 
-use super::ends::{Follows, Stretch, implied_corners};
+use super::ends::{Follows, Stretch, implied_corners, implied_turn};
 use super::lines::lines;
 use crate::form::cut_list::{EndForm, PieceForm};
 use crate::form::number::{Written, decimal_text};
@@ -140,7 +140,8 @@ impl Out {
             .iter()
             .zip(implied_corners(&stretches, room.closed))
         {
-            self.line(stretch(item, implied));
+            let usual = implied.then(|| implied_turn(room.ring.is_some()));
+            self.line(stretch(item, usual));
         }
         for diagonal in &room.diagonals {
             self.line(format!(
@@ -173,7 +174,7 @@ impl Out {
     }
 }
 
-fn stretch(item: &ItemForm, implied: bool) -> String {
+fn stretch(item: &ItemForm, usual: Option<&str>) -> String {
     let mut line = match (&item.wall, &item.opening, &item.existing) {
         (Some(Written(wall)), ..) => wall.clone(),
         (_, Some(Some(Written(width))), _) => format!("opening {width}"),
@@ -182,13 +183,13 @@ fn stretch(item: &ItemForm, implied: bool) -> String {
     };
     let gauge = item.gauge.filter(|gauge| *gauge != 90.0).map(decimal_text);
     // writing to a string does not fail
-    let _ = match (item.corner.as_deref(), gauge, implied) {
-        (Some("outside"), Some(gauge), _) => write!(line, " out {gauge}"),
-        (Some("outside"), None, _) => write!(line, " out"),
-        (Some(_), Some(gauge), _) => write!(line, " corner {gauge}"),
-        (Some(_), None, false) => write!(line, " corner"),
-        (None, _, true) => write!(line, " on"),
-        _ => Ok(()),
+    let _ = match (item.corner.as_deref(), gauge) {
+        (corner, None) if corner == usual => Ok(()),
+        (Some("outside"), Some(gauge)) => write!(line, " out {gauge}"),
+        (Some("outside"), None) => write!(line, " out"),
+        (Some(_), Some(gauge)) => write!(line, " corner {gauge}"),
+        (Some(_), None) => write!(line, " corner"),
+        (None, _) => write!(line, " on"),
     };
     for (side, joint) in [("left", &item.left), ("right", &item.right)] {
         if let Some(joint) = joint {
