@@ -5,6 +5,7 @@ mod ends;
 mod lines;
 mod places;
 mod reader;
+mod rooms;
 mod table;
 mod values;
 mod writer;

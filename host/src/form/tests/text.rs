@@ -24,6 +24,10 @@ door 37 1/2
 10' 4 3/8
 ";
 
+const CUTS: &str = "Cut List\nlevel Upper floor\nsaw standing upright\nmoulding base\nhigh 5 1/4 thick 9/16 profile 3/4\nstick 192\n\
+         room Bed 2\n30 left cope\n10' 0 left scarf under 30, right outside miter 135, wall 2\nroom Hall\n\
+         40 1/2+ left scarf over right inside miter\n12 left return right butt 88\n";
+
 #[test]
 fn a_few_lines_are_a_room() {
     let text = walk(DEN);
@@ -129,11 +133,7 @@ fn everything_that_json_can_say_is_said() {
 
 #[test]
 fn a_cut_list_is_a_piece_a_line() {
-    let list = cut_list(
-        "Cut List\nlevel Upper floor\nsaw standing upright\nmoulding base\nhigh 5 1/4 thick 9/16 profile 3/4\nstick 192\n\
-         room Bed 2\n30 left cope\n10' 0 left scarf under 30, right outside miter 135, wall 2\nroom Hall\n\
-         40 1/2+ left scarf over right inside miter\n12 left return right butt 88\n",
-    );
+    let list = cut_list(CUTS);
     assert_eq!(list.setup.saw.posture, Some(Posture::StandingUpright));
     let ends: Vec<(End, End)> = list
         .pieces
@@ -199,9 +199,10 @@ fn all_that_is_wrong_is_told_in_the_files_order() {
 proptest! {
     #[test]
     fn whatever_is_typed_is_read_or_told(
+        base in prop::sample::select(vec![DEN, CUTS]),
         changes in prop::collection::vec((any::<usize>(), 1usize..40, any::<u8>(), any::<u8>()), 1..6)
     ) {
-        let text = nearly(DEN, &changes);
+        let text = nearly(base, &changes);
         if let Err(refused) = sheet(&text) {
             prop_assert!(!refused.is_empty());
             for one in refused {

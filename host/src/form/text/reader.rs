@@ -1,12 +1,13 @@
 //! Reads a text sheet, line by line, into the shapes that JSON is read into. What is not understood is told and left out,
-//! so that the rest of the file is still looked at; what values mean is left to `meaning`.
+//! so that the rest of the file is still looked at; rooms and pieces are read in `rooms`, what values mean is left to
+//! `meaning`.
 
 use std::collections::HashMap;
 use std::ops::Range;
 
 use serde_json::{Map, Value, json};
 
-use super::ends::{Follows, Stretch, end, implied_corners, implied_turn};
+use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
 use super::values::value;
@@ -41,7 +42,7 @@ impl Told {
 
 /// What has been read so far.
 pub struct Reader<'a> {
-    text: &'a str,
+    pub(super) text: &'a str,
     /// The shape, as JSON would hold it.
     pub sheet: Value,
     /// Where its values stand.
@@ -51,17 +52,17 @@ pub struct Reader<'a> {
     /// It is a cut list.
     pub cut_list: bool,
     /// The stretches of each room.
-    stretches: Vec<Vec<Stretch>>,
+    pub(super) stretches: Vec<Vec<Stretch>>,
     /// The room's name above, for pieces.
-    room: Option<(String, Range<usize>)>,
+    pub(super) room: Option<(String, Range<usize>)>,
     /// The moulding said under it.
-    with: Option<(String, Range<usize>)>,
+    pub(super) with: Option<(String, Range<usize>)>,
     /// A wall or a piece without a room has been told.
-    roomless: bool,
+    pub(super) roomless: bool,
 }
 
-const CORNERS: [&str; 3] = ["corner", "out", "on"];
-const PIECE: &str = "124 3/8 left cope 92 right square";
+/// A right piece of a cut list.
+pub const PIECE: &str = "124 3/8 left cope 92 right square";
 
 impl<'a> Reader<'a> {
     /// Reads all of a text.
@@ -123,7 +124,12 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn tell(&mut self, part: &Part, expected: impl Into<String>, example: impl Into<String>) {
+    pub(super) fn tell(
+        &mut self,
+        part: &Part,
+        expected: impl Into<String>,
+        example: impl Into<String>,
+    ) {
         self.told.push(Told {
             range: part.range.clone(),
             expected: expected.into(),
@@ -220,7 +226,14 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn set(&mut self, base: &[Step], key: &'static str, value: Value, part: &Part, example: &str) {
+    pub(super) fn set(
+        &mut self,
+        base: &[Step],
+        key: &'static str,
+        value: Value,
+        part: &Part,
+        example: &str,
+    ) {
         let steps = [base, &[Step::Key(key)]].concat();
         if self.places.contains_key(&steps) {
             return self.tell(part, "this only once", example);
@@ -232,7 +245,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The value at these steps; what is not there yet is made.
-    fn at(&mut self, steps: &[Step]) -> &mut Value {
+    pub(super) fn at(&mut self, steps: &[Step]) -> &mut Value {
         let mut value = &mut self.sheet;
         for step in steps {
             value = match step {
@@ -250,7 +263,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A new element of a list, and the steps to it.
-    fn push(
+    pub(super) fn push(
         &mut self,
         base: &[Step],
         list: &'static str,
@@ -270,7 +283,7 @@ impl<'a> Reader<'a> {
         steps
     }
 
-    fn named(&mut self, line: &Line, example: &str) -> Option<String> {
+    pub(super) fn named(&mut self, line: &Line, example: &str) -> Option<String> {
         match value(&line.rest, Kind::Name) {
             Ok(Value::String(name)) if !line.rest.text.is_empty() => Some(name),
             Err(expected) => {
@@ -311,200 +324,6 @@ impl<'a> Reader<'a> {
         }
         if line.rest.text.is_empty() {
             self.tell(&line.head, "a length after this word", "offcut 61 1/4");
-        }
-    }
-
-    fn room(&mut self, line: &Line) {
-        self.close_room();
-        let name = self.named(line, "room Bed 2").unwrap_or_default();
-        self.room = Some((name.clone(), line.rest.range.clone()));
-        if !self.cut_list {
-            let form = json!({ "name": name, "moulding": "", "outline": [] });
-            let mut steps = self.push(&[], "rooms", form, line);
-            steps.push(Step::Key("name"));
-            self.places.insert(steps, line.rest.range.clone());
-            self.stretches.push(Vec::new());
-        }
-    }
-
-    /// The moulding of a room counts when the room is done.
-    fn close_room(&mut self) {
-        let with = self.with.take();
-        if let (Some(index), Some((name, range))) = (self.stretches.len().checked_sub(1), with) {
-            let base = [Step::Key("rooms"), Step::Index(index)];
-            self.at(&base)["moulding"] = name.into();
-            let steps = [base.as_slice(), &[Step::Key("moulding")]].concat();
-            self.places.insert(steps, range);
-        }
-    }
-
-    fn with(&mut self, line: &Line) {
-        if self.room.is_none() {
-            return self.tell(&line.head, "a room above this line", "room Bed 2");
-        }
-        if self.with.is_some() && !self.cut_list {
-            return self.tell(&line.head, "one moulding for a room", "with base");
-        }
-        let named = self.named(line, "with base");
-        self.with = named.map(|name| (name, line.rest.range.clone()));
-    }
-
-    fn in_room(&mut self, line: &Line, key: &'static str, value: Value) {
-        let Some(index) = self.stretches.len().checked_sub(1) else {
-            return self.tell(&line.head, "a room of a walk above this line", "room Bed 2");
-        };
-        if !line.rest.text.is_empty() {
-            return self.tell(
-                &line.rest,
-                "nothing more on this line",
-                line.head.text.to_lowercase(),
-            );
-        }
-        let base = [Step::Key("rooms"), Step::Index(index)];
-        self.set(&base, key, value, &line.head, "room Bed 2");
-    }
-
-    /// A heading that was forgotten is told once, not on every line below it.
-    fn no_room(&mut self, line: &Line) {
-        if !self.roomless {
-            self.tell(&line.head, "a room above this line", "room Bed 2");
-        }
-        self.roomless = true;
-    }
-
-    fn stretch(&mut self, line: &Line, key: &'static str, from: &Part) {
-        let Some(room) = self.stretches.len().checked_sub(1) else {
-            if !self.cut_list {
-                return self.no_room(line);
-            }
-            let expected = "a piece: a cut list has no walls and openings";
-            return self.tell(&line.head, expected, PIECE);
-        };
-        const EXAMPLE: &str = "60 corner 92";
-        let (length, clauses) = clauses(self.text, from, &["corner", "out", "on", "left", "right"]);
-        let base = [Step::Key("rooms"), Step::Index(room)];
-        let item = self.push(&base, "outline", json!({}), line);
-        let opening = key == "opening";
-        let unknown = opening && matches!(length.text.as_str(), "" | "?");
-        let written = if unknown {
-            Value::Null
-        } else {
-            length.text.as_str().into()
-        };
-        self.set(&item, key, written, &length, EXAMPLE);
-        let mut follows = Follows::Unsaid;
-        for Clause {
-            word,
-            at,
-            value: said,
-        } in clauses
-        {
-            if !CORNERS.contains(&word) {
-                self.set(
-                    &item,
-                    word,
-                    said.plain().into(),
-                    &said,
-                    "22 1/2 left return",
-                );
-                continue;
-            }
-            if follows == Follows::Said {
-                self.tell(&at, "one corner, or on, at the end of a wall", EXAMPLE);
-                continue;
-            }
-            follows = Follows::Said;
-            let turn = if word == "out" { "outside" } else { "inside" };
-            if word != "on" {
-                self.set(&item, "corner", turn.into(), &at, EXAMPLE);
-            }
-            match (word, value(&said, Kind::Number)) {
-                _ if said.text.is_empty() => {}
-                ("on", _) => self.tell(
-                    &said,
-                    "nothing after on: the next wall goes straight on",
-                    "60 on",
-                ),
-                (_, Ok(gauge)) => self.set(&item, "gauge", gauge, &said, EXAMPLE),
-                (_, Err(expected)) => self.tell(&said, expected, EXAMPLE),
-            }
-        }
-        self.stretches[room].push(Stretch { opening, follows });
-    }
-
-    fn piece(&mut self, line: &Line) {
-        let Some((room, room_range)) = self.room.clone() else {
-            return self.no_room(line);
-        };
-        let (length, clauses) = clauses(self.text, &line.whole, &["left", "right", "wall"]);
-        let square = json!({ "joint": "square" });
-        let (moulding, with_range) = self.with.clone().unwrap_or_default();
-        let form = json!({ "room": room, "moulding": moulding, "length": "", "left": square, "right": square });
-        let piece = self.push(&[], "pieces", form, line);
-        self.set(
-            &piece,
-            "length",
-            length.text.as_str().into(),
-            &length,
-            PIECE,
-        );
-        for (key, range) in [("room", room_range), ("moulding", with_range)] {
-            self.places
-                .insert([piece.as_slice(), &[Step::Key(key)]].concat(), range);
-        }
-        for Clause {
-            word,
-            at,
-            value: said,
-        } in clauses
-        {
-            if said.text.is_empty() {
-                self.tell(&at, "a value after this word", PIECE);
-                continue;
-            }
-            if word == "wall" {
-                match value(&said, Kind::Count) {
-                    Ok(number) => self.set(&piece, "wall", number, &said, PIECE),
-                    Err(expected) => self.tell(&said, expected, "124 3/8 wall 3"),
-                }
-                continue;
-            }
-            let side = [piece.as_slice(), &[Step::Key(word)]].concat();
-            for (key, value, part) in end(&said) {
-                self.set(&side, key, value, &part, PIECE);
-            }
-        }
-    }
-
-    /// What nothing was said of: corners between walls, and the moulding where there is one that is meant.
-    fn finish(&mut self) {
-        self.close_room();
-        let names: Vec<String> = self.sheet["mouldings"]
-            .as_array()
-            .into_iter()
-            .flatten()
-            .filter_map(|moulding| moulding["name"].as_str().map(str::to_owned))
-            .collect();
-        let list = if self.cut_list { "pieces" } else { "rooms" };
-        for holder in self.sheet[list].as_array_mut().into_iter().flatten() {
-            let said = holder["moulding"].as_str().unwrap_or_default().to_owned();
-            let same =
-                |name: &&String| said.is_empty() || name.to_lowercase() == said.to_lowercase();
-            if !names.contains(&said)
-                && let Some(meant) = names.iter().find(same)
-            {
-                holder["moulding"] = meant.as_str().into();
-            }
-        }
-        for (room, stretches) in self.stretches.iter().enumerate() {
-            let room = &mut self.sheet["rooms"][room];
-            let closed = room["closed"].as_bool().unwrap_or(true);
-            let turn = implied_turn(room["ring"].is_string());
-            for (index, implied) in implied_corners(stretches, closed).into_iter().enumerate() {
-                if implied {
-                    room["outline"][index]["corner"] = turn.into();
-                }
-            }
         }
     }
 }
