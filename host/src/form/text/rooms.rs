@@ -86,6 +86,11 @@ impl Reader<'_> {
         };
         const EXAMPLE: &str = "60 corner 92";
         let (length, clauses) = clauses(self.text, from, &["corner", "out", "on", "left", "right"]);
+        let turned = |word: &Part| matches!(word.plain().as_str(), "inside" | "outside");
+        if let Some(word) = length.words().into_iter().find(turned) {
+            let expected = "corner for an inside corner, or out for an outside one";
+            return self.tell(&word, expected, "60 out 135");
+        }
         let base = [Step::Key("rooms"), Step::Index(room)];
         let item = self.push(&base, "outline", json!({}), line);
         let opening = key == "opening";
