@@ -1,5 +1,6 @@
 //! Whole-program tests.
 
+mod bad_files;
 mod cli;
 mod page;
 mod printed;

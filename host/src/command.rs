@@ -48,6 +48,14 @@ pub enum Command {
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
     Run(RunOptions),
+    /// Write the same walk or cut list in another form, without its remarks, to standard output
+    Convert {
+        /// A walk or a cut list; - reads standard input
+        file: String,
+        /// The form that is wanted
+        #[arg(long, value_enum)]
+        form: SheetForm,
+    },
     /// Print the JSON Schema of a form
     Schema {
         /// Which form
@@ -75,6 +83,15 @@ pub enum Format {
     /// For people: one page with drawings, to be opened in a browser and printed
     Html,
     /// For programs
+    Json,
+}
+
+/// How a walk or a cut list is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SheetForm {
+    /// For people: a line a wall.
+    Text,
+    /// For programs.
     Json,
 }
 

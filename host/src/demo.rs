@@ -4,7 +4,7 @@ use planner::walk::Sheet;
 
 use crate::form;
 
-const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.json");
+const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.txt");
 
 /// The demo level's walk.
 ///
@@ -25,6 +25,13 @@ mod tests {
             Sheet::Walk(walk) => walk,
             Sheet::CutList(_) => panic!("the demo level is a walk"),
         }
+    }
+
+    #[test]
+    fn its_json_says_the_same() {
+        let json = include_str!("../demo/upper-floor.json");
+        let json = form::read_text("upper-floor.json", json).expect("JSON");
+        assert_eq!(sheet().expect("the demo level"), json);
     }
 
     /// How far the room is from coming back to where it began, in inches; openings that were not measured are left out.

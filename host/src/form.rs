@@ -5,11 +5,15 @@ pub mod cut_list;
 mod meaning;
 mod number;
 mod object;
+mod out;
+mod places;
 pub mod plan;
 mod position;
 mod setup;
+mod shown;
 mod source;
 mod syntax;
+mod text;
 pub mod walk;
 mod words;
 
@@ -20,6 +24,7 @@ use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use meaning::Refused;
+use places::JsonPlaces;
 use source::Source;
 
 /// Why nothing could be planned from a file.
@@ -75,6 +80,13 @@ pub fn read_text(name: &str, text: &str) -> Result<Sheet, Refusal> {
 }
 
 fn sheet(text: &str) -> Result<Sheet, Vec<Refused>> {
+    match text.trim_start().starts_with(['{', '[']) {
+        true => json(text),
+        false => text::read(text),
+    }
+}
+
+fn json(text: &str) -> Result<Sheet, Vec<Refused>> {
     #[derive(Deserialize)]
     struct Kinds {
         walk: Option<IgnoredAny>,
@@ -87,12 +99,12 @@ fn sheet(text: &str) -> Result<Sheet, Vec<Refused>> {
             walk: Some(_),
             cut_list: None,
             ..
-        } => meaning::walk(&syntax::read(text)?, text).map(Sheet::Walk),
+        } => meaning::walk(&syntax::read(text)?, &JsonPlaces(text)).map(Sheet::Walk),
         Kinds {
             walk: None,
             cut_list: Some(_),
             ..
-        } => meaning::cut_list(&syntax::read(text)?, text).map(Sheet::CutList),
+        } => meaning::cut_list(&syntax::read(text)?, &JsonPlaces(text)).map(Sheet::CutList),
         Kinds {
             walk: Some(_),
             cut_list: Some(_),
@@ -101,6 +113,21 @@ fn sheet(text: &str) -> Result<Sheet, Vec<Refused>> {
         Kinds { plan: Some(_), .. } => Err(syntax::unknown_kind("a plan")),
         _ => Err(syntax::unknown_kind("neither \"walk\" nor \"cut_list\"")),
     }
+}
+
+/// A walk or a cut list as JSON, every key said.
+///
+/// # Errors
+/// The sentence of the writer.
+pub fn to_json(sheet: &Sheet) -> Result<String, String> {
+    serde_json::to_string_pretty(&out::form_of(sheet, out::decimal))
+        .map(|text| text + "\n")
+        .map_err(|error| format!("the file cannot be written: {error}\n"))
+}
+
+/// A walk or a cut list as a text sheet.
+pub fn to_text(sheet: &Sheet) -> String {
+    text::write(&out::form_of(sheet, out::on_tape))
 }
 
 #[cfg(test)]

@@ -16,7 +16,7 @@ use clap::Parser;
 use planner::plan::Plan;
 use planner::walk::Sheet;
 
-use command::{Command, CommandLine, Format, RunOptions, SchemaOf};
+use command::{Command, CommandLine, Format, RunOptions, SchemaOf, SheetForm};
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
@@ -32,6 +32,7 @@ fn main() -> ExitCode {
             ascii,
         } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
+        Command::Convert { file, form } => convert(&file, form),
         Command::Schema { form } => schema(form),
         Command::Completions { shell } => {
             print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
@@ -74,6 +75,15 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
         SchemaOf::Plan => schemars::schema_for!(PlanOut),
     };
     print_json(&schema)?;
+    Ok(ExitCode::SUCCESS)
+}
+
+fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
+    let sheet = read(file)?;
+    print(&match form {
+        SheetForm::Text => form::to_text(&sheet),
+        SheetForm::Json => form::to_json(&sheet)?,
+    })?;
     Ok(ExitCode::SUCCESS)
 }
 

@@ -12,7 +12,9 @@ use std::ops::Range;
 use shared_model::{Angle, Length, Unit};
 
 use super::number::{Written, decimal_text};
+use super::places::Places;
 use super::position::{self, Found, Step};
+use super::shown::{shown, visible_text};
 use super::words::{listed, nearest};
 
 pub use pieces::cut_list;
@@ -200,11 +202,11 @@ impl Judge {
     }
 
     /// What was read, or all that cannot be.
-    fn verdict<T>(self, value: T, text: &str) -> Result<T, Vec<Refused>> {
+    fn verdict<T>(self, value: T, places: &dyn Places) -> Result<T, Vec<Refused>> {
         if self.told.is_empty() {
             return Ok(value);
         }
-        let refused = |told: &Told| Refused::of(told, text);
+        let refused = |told: &Told| Refused::of(told, places);
         let mut list: Vec<Refused> = self.told.iter().take(Refused::MOST).map(refused).collect();
         list.sort_by_key(|refused| (refused.line, refused.column));
         let beyond = self.told.len() - list.len();
@@ -222,6 +224,8 @@ pub struct Refused {
     pub line: usize,
     /// The column in characters, from 1.
     pub column: usize,
+    /// The line itself, as much of it as a screen shows, and under it the mark of the place.
+    pub shown: String,
     /// The place in words.
     pub place: String,
     /// What was read there.
@@ -236,13 +240,18 @@ pub struct Refused {
 
 impl Refused {
     /// So many are told; a file with more is not one that was meant.
-    const MOST: usize = 100;
+    pub const MOST: usize = 100;
     /// More letters of what was read are not repeated.
     const LETTERS: usize = 60;
 
-    fn of(told: &Told, text: &str) -> Refused {
-        let found = position::find(text, &told.spot.steps);
+    fn of(told: &Told, places: &dyn Places) -> Refused {
+        let (text, steps) = (places.text(), &told.spot.steps);
+        let found = places.find(steps);
         let (line, column) = position::line_and_column(text, found.start());
+        let marked = match &found {
+            Found::Value(range) => range.clone(),
+            Found::Absent(range) => range.start..range.start,
+        };
         let read = match (&told.read, found) {
             (Some(read), _) => read.clone(),
             (None, Found::Value(range)) => shortened(&text[range]),
@@ -251,10 +260,11 @@ impl Refused {
         Refused {
             line,
             column,
-            place: told.spot.words.clone(),
+            shown: shown(text, marked),
+            place: places.words(&told.spot.words),
             read,
-            expected: told.expected.clone(),
-            example: told.example.clone(),
+            expected: places.expected(&told.expected),
+            example: places.example(steps, &told.example),
             beyond: 0,
         }
     }
@@ -263,9 +273,12 @@ impl Refused {
 impl fmt::Display for Refused {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(f, "{}:{}: {}", self.line, self.column, self.place)?;
-        writeln!(f, "    read     {}", self.read)?;
-        writeln!(f, "    expected {}", self.expected)?;
-        write!(f, "    example  {}", self.example)?;
+        for line in self.shown.lines() {
+            writeln!(f, "    {line}")?;
+        }
+        writeln!(f, "    read     {}", visible_text(&self.read))?;
+        writeln!(f, "    expected {}", visible_text(&self.expected))?;
+        write!(f, "    example  {}", visible_text(&self.example))?;
         match self.beyond {
             0 => Ok(()),
             1 => write!(f, "\nand 1 more"),
@@ -274,7 +287,7 @@ impl fmt::Display for Refused {
     }
 }
 
-fn shortened(text: &str) -> String {
+pub fn shortened(text: &str) -> String {
     let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if line.chars().count() <= Refused::LETTERS {
         return line;

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 /// One step from a value to a value inside it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum Step {
     /// To the value of this key of an object.
     Key(&'static str),
@@ -60,6 +60,20 @@ pub fn line_and_column(text: &str, byte: usize) -> (usize, usize) {
     let line = before.matches('\n').count() + 1;
     let column = before.rsplit('\n').next().unwrap_or(before).chars().count() + 1;
     (line, column)
+}
+
+/// The byte at a line and a byte of that line, both from 1, as the JSON reader counts; the nearest that begins a character.
+pub fn byte_at(text: &str, line: usize, column: usize) -> usize {
+    let start: usize = text
+        .split_inclusive('\n')
+        .take(line.saturating_sub(1))
+        .map(str::len)
+        .sum();
+    let mut at = (start + column.saturating_sub(1)).min(text.len());
+    while !text.is_char_boundary(at) {
+        at -= 1;
+    }
+    at
 }
 
 struct Scan<'a> {

@@ -58,9 +58,7 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
         return Err("this file is UTF-16 text: save it as UTF-8".to_owned());
     }
     if bytes.contains(&0) {
-        return Err(
-            "this is not a text file: a walk or a cut list in JSON was expected".to_owned(),
-        );
+        return Err("this is not a text file: a walk or a cut list was expected".to_owned());
     }
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
@@ -76,7 +74,7 @@ fn text(bytes: Vec<u8>) -> Result<String, String> {
         None => text,
     };
     if text.trim().is_empty() {
-        return Err("this file is empty; a walk or a cut list in JSON was expected".to_owned());
+        return Err("this file is empty; a walk or a cut list was expected".to_owned());
     }
     Ok(text)
 }

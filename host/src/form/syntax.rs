@@ -7,6 +7,8 @@ use serde_path_to_error::Segment;
 
 use super::meaning::Refused;
 use super::object::Object;
+use super::position;
+use super::shown::shown;
 use super::words::nearest;
 
 const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
@@ -34,6 +36,7 @@ pub fn unknown_kind(read: &str) -> Vec<Refused> {
     vec![Refused {
         line: 1,
         column: 1,
+        shown: String::new(),
         place: "the file".to_owned(),
         read: read.to_owned(),
         expected: "a walk or a cut list: exactly one of the keys \"walk\" and \"cut_list\""
@@ -61,9 +64,11 @@ fn told(text: &str, path: &[Segment], error: &serde_json::Error) -> Refused {
             None,
         ),
     };
+    let at = position::byte_at(text, error.line(), error.column());
     Refused {
         line: error.line().max(1),
         column: error.column().max(1),
+        shown: shown(text, at..at),
         place: words(path),
         read,
         expected,

@@ -1,10 +1,12 @@
 //! What files mean, what is assumed where nothing is said, and that everything wrong is told at once; each way of being
 //! wrong, with its text, is in the modules below.
 
+mod convert;
 mod pieces;
 mod rooms;
 mod setup;
 mod syntax;
+mod text;
 
 use planner::walk::{
     Corner, CutList, Direction, Item, Price, Saw, ScarfRule, Sheet, Stretch, Turn, Walk,
@@ -239,7 +241,7 @@ fn everything_that_cannot_be_is_told_at_once_in_the_files_order() {
     assert_eq!((list[1].line, list[1].column), (3, 12));
     assert_eq!(
         list[1].to_string(),
-        "3:12: rooms[0] \"Bed 2\", item 2, wall\n    read     0\n    expected a length of more than 0\n    example  \"wall\": 124.375"
+        "3:12: rooms[0] \"Bed 2\", item 2, wall\n     { \"wall\": 0, \"corner\": \"inside\" },\n               ^\n    read     0\n    expected a length of more than 0\n    example  \"wall\": 124.375"
     );
 }
 

@@ -72,6 +72,12 @@ pub fn listed<T>(table: &[(&'static str, T)]) -> Vec<&'static str> {
     table.iter().map(|(word, _)| *word).collect()
 }
 
+/// The word of a table for what it means; every meaning that a file can have stands in its table.
+pub fn word_of<T: PartialEq + Copy>(table: &[(&'static str, T)], meant: T) -> String {
+    let word = table.iter().find(|(_, meaning)| *meaning == meant);
+    word.map(|(word, _)| *word).unwrap_or_default().to_owned()
+}
+
 /// The words of a table, and null for a key that may be left out by it.
 pub fn listed_or_null<T>(table: &[(&'static str, T)]) -> Vec<Option<&'static str>> {
     listed(table).into_iter().map(Some).chain([None]).collect()

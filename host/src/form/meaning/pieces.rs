@@ -6,6 +6,7 @@ use shared_model::{Angle, End, Joint};
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::form::cut_list::{CutListForm, EndForm, PieceForm};
+use crate::form::places::Places;
 use crate::form::setup::MouldingForm;
 use crate::form::words::{FACES, JOINTS};
 
@@ -15,7 +16,7 @@ const PIECE: &str = "{ \"room\": \"Bed 2\", \"wall\": 3, \"moulding\": \"base\",
 ///
 /// # Errors
 /// Everything that cannot be, in the file's order.
-pub fn cut_list(form: &CutListForm, text: &str) -> Result<CutList, Vec<Refused>> {
+pub fn cut_list(form: &CutListForm, places: &dyn Places) -> Result<CutList, Vec<Refused>> {
     let mut judge = Judge::new();
     let root = Spot::default();
     if form.cut_list != 1 {
@@ -47,7 +48,7 @@ pub fn cut_list(form: &CutListForm, text: &str) -> Result<CutList, Vec<Refused>>
         piece_of(&mut judge, &spot, piece, &form.mouldings)
     });
     let pieces = pieces.collect();
-    judge.verdict(CutList { setup, pieces }, text)
+    judge.verdict(CutList { setup, pieces }, places)
 }
 
 fn piece_of(

@@ -11,6 +11,7 @@ use shared_model::{Joint, Length, Side};
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::form::number::Written;
+use crate::form::places::Places;
 use crate::form::setup::MouldingForm;
 use crate::form::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
 use crate::form::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
@@ -21,7 +22,7 @@ const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
 ///
 /// # Errors
 /// Everything that cannot be, in the file's order.
-pub fn walk(form: &WalkForm, text: &str) -> Result<Walk, Vec<Refused>> {
+pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> {
     let mut judge = Judge::new();
     let root = Spot::default();
     if form.walk != 1 {
@@ -81,7 +82,7 @@ pub fn walk(form: &WalkForm, text: &str) -> Result<Walk, Vec<Refused>> {
         scarf,
         rooms,
     };
-    judge.verdict(walk, text)
+    judge.verdict(walk, places)
 }
 
 fn spring_of(judge: &mut Judge, spot: &Spot, form: &SpringForm) -> Spring {
