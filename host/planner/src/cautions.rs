@@ -1,7 +1,7 @@
 //! Which cautions belong to a piece. The figures are common practice where no source stands beside them; the saw's own
 //! manual comes first. Their wording is in `shared_model::Caution`.
 
-use shared_model::{Angle, By, Caution, Cautions, Figure, Joint, Length, SawCut, Side, saw_cut};
+use shared_model::{Angle, By, Caution, Cautions, Joint, Length, SawCut, Side};
 
 use crate::plan::PlannedPiece;
 use crate::walk::{MouldingStock, Saw};
@@ -22,17 +22,8 @@ pub fn cautions(
     saw: &Saw,
     short_hold: bool,
 ) -> Cautions {
-    let figure = Figure::of(
-        piece.length,
-        piece.left.end,
-        piece.right.end,
-        moulding.thickness,
-    );
-    let cuts = [Side::Left, Side::Right].map(|side| {
-        let end = piece.end(side);
-        let plain = moulding.height - moulding.profile;
-        saw_cut(end.end, side, end.posture, plain, &saw.head())
-    });
+    let figure = piece.figure(moulding);
+    let cuts = [Side::Left, Side::Right].map(|side| piece.saw_cut(side, moulding, saw));
     let any = |wanted: fn(&SawCut, &Saw, &MouldingStock) -> bool| {
         cuts.iter().any(|cut| wanted(cut, saw, moulding))
     };

@@ -1,7 +1,7 @@
 //! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
 //! own module.
 
-use shared_model::{Cautions, End, Figure, PieceEnd, Side};
+use shared_model::{Cautions, End, PieceEnd, Side};
 
 use crate::finding::Finding;
 use crate::identity::{Likeness, ids, mark_of};
@@ -262,12 +262,13 @@ impl<'a> Level<'a> {
         for stick in &planned.sticks {
             for &piece in &stick.pieces {
                 *order += 1;
-                let blank = blanks.iter().position(|blank| blank.piece == piece);
+                // blanks stand in the order of the pieces
+                let blank = blanks.binary_search_by_key(&piece, |blank| blank.piece);
                 self.pieces[piece].cut = Some(CutPlace {
                     stick: stick.number + before,
                     order: *order,
                     first: planned.first,
-                    shared: blank.is_some_and(|blank| planned.shared[blank].is_some()),
+                    shared: blank.is_ok_and(|blank| planned.shared[blank].is_some()),
                 });
             }
         }
@@ -281,12 +282,7 @@ impl<'a> Level<'a> {
         for &at in &planned.unplaced {
             let piece = &self.pieces[at];
             let walls: Vec<u32> = piece.wall.into_iter().collect();
-            let figure = Figure::of(
-                piece.length,
-                piece.left.end,
-                piece.right.end,
-                moulding.thickness,
-            );
+            let figure = piece.figure(moulding);
             let overall = figure.overall.feet_inches(mark);
             let usable = longest.map(|longest| longest - self.setup.saw.end_trim);
             let message = match (longest, usable) {

@@ -1,7 +1,9 @@
 //! What comes out: pieces with both ends decided, the sticks they come from with every cut in order, what to buy, the
 //! order of installing, and the findings. Writing it down is left to the host.
 
-use shared_model::{Cautions, Length, Mark, PieceEnd, PieceId, Posture, Side, Unit};
+use shared_model::{
+    Cautions, Figure, Length, Mark, PieceEnd, PieceId, Posture, SawCut, Side, Unit, saw_cut,
+};
 
 use crate::finding::{Finding, Severity};
 use crate::walk::{MouldingStock, Price, Saw};
@@ -92,6 +94,28 @@ impl PlannedPiece {
             Side::Left => self.left,
             Side::Right => self.right,
         }
+    }
+
+    /// What is set at the saw for the end at an installed side.
+    pub fn saw_cut(&self, installed: Side, moulding: &MouldingStock, saw: &Saw) -> SawCut {
+        let end = self.end(installed);
+        saw_cut(
+            end.end,
+            installed,
+            end.posture,
+            moulding.plain_part(),
+            &saw.head(),
+        )
+    }
+
+    /// The figure to mark on the board.
+    pub fn figure(&self, moulding: &MouldingStock) -> Figure {
+        Figure::of(
+            self.length,
+            self.left.end,
+            self.right.end,
+            moulding.thickness,
+        )
     }
 }
 

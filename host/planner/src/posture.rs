@@ -42,13 +42,7 @@ pub fn lack(
         return Some(Lack::Width);
     }
     let head = saw.head();
-    let cut = saw_cut(
-        end,
-        installed,
-        posture,
-        moulding.height - moulding.profile,
-        &head,
-    );
+    let cut = saw_cut(end, installed, posture, moulding.plain_part(), &head);
     (cut.degrees > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
 }
 

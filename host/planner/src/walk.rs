@@ -142,6 +142,13 @@ pub struct MouldingStock {
     pub offcuts: Vec<Length>,
 }
 
+impl MouldingStock {
+    /// The height of the plain part below the profile.
+    pub fn plain_part(&self) -> Length {
+        self.height - self.profile
+    }
+}
+
 /// A length in which a moulding is bought.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StickKind {

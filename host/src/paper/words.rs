@@ -37,8 +37,7 @@ pub fn wall(piece: &PlannedPiece) -> String {
 
 /// The figure to mark on a piece.
 pub fn figure(plan: &Plan, piece: &PlannedPiece) -> Figure {
-    let thickness = plan.mouldings[piece.moulding].thickness;
-    Figure::of(piece.length, piece.left.end, piece.right.end, thickness)
+    piece.figure(&plan.mouldings[piece.moulding])
 }
 
 /// What stands beside the figure where the board has angled ends: the arris, and the length overall; else nothing.

@@ -3,7 +3,7 @@
 use planner::plan::{Plan, PlannedPiece};
 use schemars::JsonSchema;
 use serde::Serialize;
-use shared_model::{End, Figure, Length, PieceEnd, Posture, SawCut, Side, Unit, saw_cut};
+use shared_model::{End, Length, PieceEnd, Posture, SawCut, Side, Unit};
 
 use crate::form::number::Decimal;
 
@@ -116,7 +116,7 @@ impl PieceOut {
         let unit = plan.unit;
         let moulding = &plan.mouldings[piece.moulding];
         let thickness = moulding.thickness;
-        let figure = Figure::of(piece.length, piece.left.end, piece.right.end, thickness);
+        let figure = piece.figure(moulding);
         let (left, right) = (
             piece.left.end.reach(thickness),
             piece.right.end.reach(thickness),
@@ -208,14 +208,5 @@ fn base_posture(asked: Option<Posture>, left: PieceEnd, right: PieceEnd) -> Post
 
 /// What is set at the saw for an end of a planned piece.
 pub fn cut_of(plan: &Plan, piece: &PlannedPiece, installed: Side) -> SawCut {
-    let moulding = &plan.mouldings[piece.moulding];
-    let end = piece.end(installed);
-    let plain_part = moulding.height - moulding.profile;
-    saw_cut(
-        end.end,
-        installed,
-        end.posture,
-        plain_part,
-        &plan.saw.head(),
-    )
+    piece.saw_cut(installed, &plan.mouldings[piece.moulding], &plan.saw)
 }
