@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use planner::walk::{MouldingStock, Price, Saw, Setup, StickKind};
-use shared_model::{Length, Mark, Side, Unit};
+use shared_model::{Length, Mark, Side, True45, Unit};
 
 use super::{Judge, Least, Spot};
 use crate::form::number::decimal_text;
@@ -117,6 +117,7 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         swing_right,
         tilt_left,
         tilt_right,
+        true_45: True45::EXACT,
         slides: form.slides,
         kerf: length("kerf", &form.kerf, "\"kerf\": 0.125"),
         end_trim: length("end_trim", &form.end_trim, "\"end_trim\": 0.5"),

@@ -6,7 +6,7 @@ use planner::walk::{
 };
 use proptest::prelude::*;
 use proptest::strategy::Just;
-use shared_model::{Angle, End, Joint, Length, Mark, Side, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Side, True45, Unit};
 
 use crate::form::words::{MARKS, POSTURES};
 use crate::form::{sheet, to_json, to_text};
@@ -80,6 +80,7 @@ fn saw() -> impl Strategy<Value = Saw> {
             swing_right: b,
             tilt_left: c,
             tilt_right: d,
+            true_45: True45::EXACT,
             slides,
             kerf,
             end_trim: trim,
