@@ -11,6 +11,7 @@ use shared_model::{
 };
 
 #[derive(Debug, Clone, PartialEq)]
+#[expect(clippy::large_enum_variant, reason = "a handful in a test")]
 pub enum Message {
     Request(Request),
     Answer(Answer),
