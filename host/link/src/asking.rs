@@ -14,7 +14,7 @@ use crate::wire::{TICK, Wire};
 /// How a station is asked.
 #[derive(Debug, Clone, Copy)]
 pub struct Manner {
-    /// How long one answer is waited for. A station may have to clear memory first, which takes up to a second or two.
+    /// How long one answer is waited for until the same is asked again. An answer that comes later still counts.
     pub patience: Duration,
     /// How often the same is asked.
     pub asks: u32,
@@ -24,11 +24,11 @@ pub struct Manner {
 }
 
 impl Default for Manner {
-    /// Five times three seconds, from a random number on.
+    /// Six times a second, from a random number on: longer than a station's memory takes for anything.
     fn default() -> Manner {
         Manner {
-            patience: Duration::from_secs(3),
-            asks: 5,
+            patience: Duration::from_secs(1),
+            asks: 6,
             first_number: RandomState::new().build_hasher().finish() as u32,
         }
     }

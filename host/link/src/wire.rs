@@ -93,7 +93,9 @@ fn tcp(address: &str) -> io::Result<Box<dyn Wire + Send>> {
 }
 
 fn serial(port: &str) -> io::Result<Box<dyn Wire + Send>> {
-    let port = serialport::new(port, BAUD).timeout(TICK).open()?;
+    let mut port = serialport::new(port, BAUD).timeout(TICK).open()?;
+    // a station on USB may speak only to who says that he listens; a line without that wire says no to it
+    let _ = port.write_data_terminal_ready(true);
     Ok(Box::new(port))
 }
 

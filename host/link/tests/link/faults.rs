@@ -47,6 +47,8 @@ fn manner(dice: &mut Rng) -> Manner {
 /// What came of one session.
 struct Session {
     faulted: bool,
+    /// What the list was made with, if one was to be loaded.
+    made_with: Known,
     loaded: Option<Result<Loaded, LinkError>>,
 }
 
@@ -74,8 +76,11 @@ fn session(
         // the log's epoch and its events do not change within a session
         assert!(expected, "{error}");
     }
-    let faulted = line.ended;
-    Session { faulted, loaded }
+    Session {
+        faulted: line.ended,
+        made_with: kept.known,
+        loaded,
+    }
 }
 
 fn presses(station: &mut Station, dice: &mut Rng) {
@@ -155,8 +160,14 @@ fn life(seed: u64, sessions: u32) -> ([u32; 4], u32) {
             }
             Some(Err(error)) => panic!("{name}: {error}"),
         }
-        if station.medium.borrow().list.is_none() && old.is_none() {
-            lists.clear();
+        {
+            let medium = station.medium.borrow();
+            if medium.list.is_none() && old.is_none() {
+                lists.clear();
+            }
+            // a list that is new was made with every event there was
+            let known = session.made_with.sequence;
+            assert!(medium.list == old || medium.committed_at <= known, "{name}");
         }
         agree(&mut station, &mut kept, &lists, &mut dice, &name);
         old.clone_from(&station.medium.borrow().list);

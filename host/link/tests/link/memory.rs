@@ -18,6 +18,8 @@ pub struct Medium {
     pub events: Vec<Event>,
     pub confirmed: u32,
     pub list: Option<Sample>,
+    /// How many events there were when the list was committed.
+    pub committed_at: u32,
     /// After so many more steps it dies.
     pub dies_in: Option<u32>,
     pub dead: bool,
@@ -150,6 +152,7 @@ impl Record for Memory {
         let step = medium.step();
         if step != Step::NotDone {
             medium.list = Some(begun.clone());
+            medium.committed_at = medium.events.len() as u32;
         }
         match step {
             Step::Done => {

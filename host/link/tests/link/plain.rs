@@ -3,6 +3,7 @@
 
 use std::io::{ErrorKind, Read, Write};
 use std::net::TcpListener;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::thread;
 use std::time::Duration;
@@ -254,4 +255,32 @@ fn a_station_behind_tcp_is_loaded() {
         error.starts_with(&format!("{to} cannot be opened: ")),
         "{error}"
     );
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_station_behind_a_serial_port_is_loaded() {
+    use serialport::{SerialPort, TTYPort};
+
+    let Ok((mut there, here)) = TTYPort::pair() else {
+        panic!("no pseudo-terminal");
+    };
+    there.set_timeout(TICK).expect("a timeout");
+    let port = here.name().expect("a name");
+    let stop = Arc::new(AtomicBool::new(false));
+    let stopped = Arc::clone(&stop);
+    let station = thread::spawn(move || serve(there, &stopped));
+    // opened by its name as any port is; the pair holds its own end for itself alone until it is let go
+    let to: To = port.parse().expect("a way");
+    drop(here);
+    let mut link = Link::open(connect(&to).expect("a line"), manner()).expect("a station");
+    let known = link.station().last();
+    let sheet = list(200, &mut Rng::with_seed(8));
+    assert_eq!(
+        link.load(&sheet, known, &mut |_| {}).expect("no refusal"),
+        Loaded::New
+    );
+    drop(link);
+    stop.store(true, Ordering::Relaxed);
+    station.join().expect("it is told to stop");
 }
