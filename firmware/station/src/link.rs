@@ -231,15 +231,16 @@ impl Link {
         }
         same_epoch(loading.made_with(), runner.record())?;
         let came = loading.digest();
-        let committed = match came == Some(digest) && loading.announced() == digest {
-            true => runner.commit_load(loading.made_with().sequence),
-            false => {
-                self.loading = None;
-                let came = came.unwrap_or_default();
-                return Err(Refusal::OtherDigest { came });
-            }
-        };
-        match committed {
+        if came != Some(digest) || loading.announced() != digest {
+            self.loading = None;
+            let came = came.unwrap_or_default();
+            return Err(Refusal::OtherDigest { came });
+        }
+        // a press means the list that was on the screen when it began
+        if runner.is_busy() {
+            return Err(Refusal::PressUnderWay);
+        }
+        match loading.commit(runner) {
             // it stays whole: asked again, it is refused the same way
             Err(error @ RecordError::ListBehind { .. }) => Err(refusal(error, runner.record())),
             Err(error) => {
