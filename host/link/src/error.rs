@@ -83,7 +83,7 @@ impl fmt::Display for LinkError {
             ),
             LinkError::Frame(error) => error.fmt(f),
             LinkError::BadList { number } => {
-                write!(f, "piece {number} of the list cannot be read or is too long to be sent")
+                write!(f, "piece {number} of the list cannot be read")
             }
         }
     }
