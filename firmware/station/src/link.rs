@@ -88,7 +88,8 @@ impl Link {
         self.frame.get(self.sent..self.length).unwrap_or_default()
     }
 
-    /// So many bytes of it are on their way.
+    /// So many bytes of it were copied away to be written; said before more is taken in, which can put another answer in its
+    /// place.
     pub fn sent(&mut self, count: usize) {
         self.sent = self.length.min(self.sent + count);
     }
