@@ -52,6 +52,47 @@ pub trait Record {
     fn list(&self) -> Option<&Self::List>;
 }
 
+/// A record that lies elsewhere: it is large, and a circuit board keeps it where it was made.
+impl<R: Record> Record for &mut R {
+    type List = R::List;
+
+    fn boot(&self) -> u16 {
+        (**self).boot()
+    }
+
+    fn last_sequence(&self) -> u32 {
+        (**self).last_sequence()
+    }
+
+    fn events_left(&self) -> u32 {
+        (**self).events_left()
+    }
+
+    fn append(&mut self, event: &Event) -> Result<(), RecordError> {
+        (**self).append(event)
+    }
+
+    fn events(&self) -> impl Iterator<Item = Event> {
+        (**self).events()
+    }
+
+    fn begin(&mut self, head: &ListHead) -> Result<(), RecordError> {
+        (**self).begin(head)
+    }
+
+    fn put(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        (**self).put(piece)
+    }
+
+    fn commit(&mut self) -> Result<(), RecordError> {
+        (**self).commit()
+    }
+
+    fn list(&self) -> Option<&R::List> {
+        (**self).list()
+    }
+}
+
 /// Why something was not stored, as a person reads it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum RecordError {

@@ -98,11 +98,7 @@ impl<R: Record> Runner<R> {
 
     /// The place anew from the list and every event.
     fn fold(&mut self) -> Effects {
-        let mut place = self.record.list().and_then(Place::at_start);
-        if let Some(place) = &mut place {
-            self.record.events().for_each(|event| place.take(&event));
-        }
-        self.machine.set_place(place)
+        self.machine.go_on(self.record.list(), self.record.events())
     }
 
     fn catch_up(&mut self, now: u32, outcome: &mut Outcome) {

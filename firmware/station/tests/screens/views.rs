@@ -136,6 +136,7 @@ pub fn banners() -> Vec<Banner> {
         Banner::NothingToDo,
         Banner::MemoryNearlyFull { left: 999 },
         Banner::NotStored,
+        Banner::Restarted,
     ];
     banners.extend(Reason::ALL.map(|reason| Banner::CutAgainAsked {
         number: 512,
