@@ -48,6 +48,10 @@ pub fn is_blank(bytes: &[u8]) -> bool {
     bytes.iter().all(|byte| *byte == 0xff)
 }
 
+/// How often a slot is read before it is taken for one in which nothing was programmed: bits that a power cut has just
+/// reached may read either way.
+const LOOKS: u8 = 8;
+
 /// A check of the checks of what was programmed piece after piece.
 pub fn check_more(check: u32, bytes: &[u8]) -> u32 {
     let mut digest = CRC.digest();
@@ -148,6 +152,12 @@ impl<'a, F: NorFlash> Chip<'a, F> {
         let mut flash = self.flash.try_borrow_mut().map_err(|_| Trouble::InUse)?;
         let read = flash.read(self.from + at, bytes);
         read.map_err(|error| Trouble::Chip(error.kind()))
+    }
+
+    /// Whether a slot reads as blank again and again.
+    pub fn stays_blank(&self, at: u32) -> bool {
+        let mut bytes = [0; SLOT];
+        (0..LOOKS).all(|_| self.read(at, &mut bytes).is_ok() && is_blank(&bytes))
     }
 
     /// Programs whole slots and reads them back.

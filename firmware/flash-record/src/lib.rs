@@ -28,9 +28,10 @@
 //! before it is acknowledged. A torn slot is burnt: the event after it goes into the next one.
 //!
 //! Each start writes a note, before anything is shown, that says which slots are settled and what their last event is,
-//! with a copy of it. So what was shown at one start is there at the next, however the cells of a torn slot may read then;
-//! and a missing number before the settled ones is damage and told as such. One unreadable slot behind them is a press that
-//! the power cut short; more are damage.
+//! with a copy of it; and the first press after a start writes that event once more before its own. So what was shown at
+//! one start is there at every later one, though the cells of a torn slot may read this way today and that way tomorrow.
+//! A missing number is damage and told as such. One unreadable slot behind the settled ones is a press that the power cut
+//! short; more are damage.
 //!
 //! # Numbers and epochs
 //!
@@ -43,7 +44,8 @@
 //!
 //! On an RP2040 nothing runs during an erase, 45 ms typically and 400 ms at worst. There is one at the first start and at
 //! one start in 25, in a load, in [`FlashRecord::truncate`], [`FlashRecord::begin_anew`] and, seldom, in
-//! [`FlashRecord::keep_settings`]; always sector by sector. A press never erases: 32 bytes programmed and read back.
+//! [`FlashRecord::keep_settings`]; always sector by sector. A press never erases: 32 bytes programmed and read
+//! back, 64 at the first one after a start.
 //!
 //! # Wear
 //!
@@ -53,9 +55,9 @@
 //!
 //! # Costs
 //!
-//! 624 bytes beside the list's head on a 64-bit machine, and less on a Pico; the head itself is held because the station
-//! asks for it. A start with 512 pieces and 500 events reads 40,512 bytes. Emptying a log holds 3 KB of the stack for a
-//! while. The tests of the crate count all this.
+//! 632 bytes beside the list's head on a 64-bit machine, and less on a Pico; the head itself is held because the station
+//! asks for it. A start with 512 pieces and 490 events reads 41,472 bytes. Emptying a log holds about 3 KB of the stack for
+//! a while. `tests/record/figures.rs` prints these figures and holds their bounds.
 #![no_std]
 #![deny(missing_docs)]
 

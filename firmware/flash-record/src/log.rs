@@ -113,7 +113,10 @@ impl<F: NorFlash> Iterator for Walk<'_, F> {
             }
             self.slot += 1;
             let event = event(self.epoch, &bytes).filter(|event| {
-                event.sequence > self.given && self.crossed == (event.sequence > self.last_settled)
+                let settled = event.sequence <= self.last_settled;
+                // the last settled one is written once more before the next one
+                let again = self.crossed && event.sequence == self.last_settled;
+                event.sequence > self.given && (settled != self.crossed || again)
             });
             let Some(event) = event else {
                 self.unreadable += 1;

@@ -2,7 +2,7 @@
 
 use embedded_storage::nor_flash::NorFlash;
 
-use crate::chip::{Chip, SECTOR, Trouble};
+use crate::chip::{Chip, SECTOR, SLOT, Trouble};
 use crate::note::{NOTE, Note, Read};
 
 /// How many notes a sector holds.
@@ -59,14 +59,27 @@ impl<'a, F: NorFlash> Notes<'a, F> {
                 used[usize::from(sector)] = place + 1;
             }
         }
+        let Some(mut note) = newest else {
+            return Ok((Notes::begin(chip), Found::Nothing));
+        };
+        // a torn note may read as whole one day: it has one of the next numbers, and must not be newer than what is to come
+        note.number = note.number.saturating_add(2 * u32::from(NOTES));
         let sector = home.unwrap_or(0);
+        let mut used = used[usize::from(sector)];
+        let blank = |used| {
+            (0..NOTE / SLOT)
+                .all(|slot| chip.stays_blank(at::<F>(sector, used) + (slot * SLOT) as u32))
+        };
+        if used < NOTES && !blank(used) {
+            used += 1;
+        }
         let notes = Notes {
             chip,
             sector,
-            used: used[usize::from(sector)],
+            used,
             home,
         };
-        Ok((notes, newest.map_or(Found::Nothing, Found::Note)))
+        Ok((notes, Found::Note(note)))
     }
 
     /// Where no note is in force: the first one goes into a sector that is erased first.

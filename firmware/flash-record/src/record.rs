@@ -50,6 +50,8 @@ pub struct FlashRecord<'a, F> {
     next: u16,
     last: u32,
     last_event: Option<Event>,
+    /// The slot of the last event may be one that a power cut left, and read otherwise one day.
+    repeat: bool,
     list: Option<FlashList<'a, F>>,
     loading: Option<Loading<'a, F>>,
     damage: Vec<Damage, FINDINGS>,
@@ -70,18 +72,15 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
         epoch: u32,
     ) -> Result<Self, OpenError> {
         let chip = Chip::new(flash, from, sectors).ok_or(OpenError::NoRoom)?;
-        let (mut notes, found) = Notes::find(chip)?;
+        let (notes, found) = Notes::find(chip)?;
         let mut note = match found {
             Found::Note(note) => note,
             Found::Version(version) => return Err(OpenError::OtherVersion { version }),
             Found::Nothing if holds_something(chip)? => return Err(OpenError::NoNote),
-            Found::Nothing => {
-                notes = Notes::begin(chip);
-                Note {
-                    ready: false,
-                    ..Note::first(epoch)
-                }
-            }
+            Found::Nothing => Note {
+                ready: false,
+                ..Note::first(epoch)
+            },
         };
         if !note.ready {
             erase_log(chip, chip.log_slots())?;
@@ -98,6 +97,7 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
             next: 0,
             last: 0,
             last_event: None,
+            repeat: false,
             list: None,
             loading: None,
             damage: Vec::new(),
@@ -219,11 +219,33 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
             .map_err(UpkeepError::NotWritten)?;
         self.stopped = true;
         self.next = 0;
+        self.repeat = false;
         erase_log(self.chip, used)
             .and_then(|()| self.write_note(|note| note.ready = true, true))
             .map_err(UpkeepError::StartAgain)?;
         self.stopped = false;
         Ok(())
+    }
+
+    /// Programs an event into the next slot that holds it.
+    fn store(&mut self, event: &Event) -> Result<(), RecordError> {
+        let slot = log::slot(self.note.epoch, event).ok_or(RecordError::EventNotStored)?;
+        for _ in 0..TRIES {
+            if self.next == self.chip.log_slots() {
+                return Err(RecordError::Full);
+            }
+            let at = Chip::<F>::log(self.next);
+            self.next += 1;
+            if self.chip.program(at, &slot).is_ok() {
+                return Ok(());
+            }
+            // some of it may be there, even all of it, and would count at the next start: a note says that it does not
+            if self.write_note(|_| {}, false).is_err() {
+                self.stopped = true;
+                return Err(RecordError::StartAgain);
+            }
+        }
+        Err(RecordError::EventNotStored)
     }
 
     /// Writes a note if one that could not be written may be in force at the next start.
@@ -272,7 +294,13 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
             last = self.note.last;
         }
         (self.next, self.last) = (walk.slot, last);
-        self.last_event = last_event.or(self.note.last_event);
+        if self.next < self.chip.log_slots() && !self.chip.stays_blank(Chip::<F>::log(self.next)) {
+            self.next += 1;
+        }
+        self.last_event = last_event
+            .or(self.note.last_event)
+            .filter(|event| event.sequence == last);
+        self.repeat = self.last > self.note.base && self.last_event.is_some();
         self.damage = missing;
         // one write can have been cut short, of which nobody was told that it was stored; more were
         if walk.unreadable > 1 {
@@ -336,7 +364,9 @@ impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
     }
 
     fn events_left(&self) -> u32 {
-        u32::from(self.chip.log_slots() - self.next).min(u32::MAX - self.last)
+        let slots = self.chip.log_slots() - self.next;
+        let slots = slots.saturating_sub(u16::from(self.repeat));
+        u32::from(slots).min(u32::MAX - self.last)
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {
@@ -349,24 +379,13 @@ impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
         if event.sequence != self.last + 1 {
             return Err(RecordError::OutOfOrder);
         }
-        let slot = log::slot(self.note.epoch, event).ok_or(RecordError::EventNotStored)?;
-        for _ in 0..TRIES {
-            if self.events_left() == 0 {
-                break;
-            }
-            let at = Chip::<F>::log(self.next);
-            self.next += 1;
-            if self.chip.program(at, &slot).is_ok() {
-                (self.last, self.last_event) = (event.sequence, Some(*event));
-                return Ok(());
-            }
-            // some of it may be there, even all of it, and would count at the next start: a note says that it does not
-            if self.write_note(|_| {}, false).is_err() {
-                self.stopped = true;
-                return Err(RecordError::StartAgain);
-            }
+        if let Some(last) = self.last_event.filter(|_| self.repeat) {
+            self.store(&last)?;
+            self.repeat = false;
         }
-        Err(RecordError::EventNotStored)
+        self.store(event)?;
+        (self.last, self.last_event) = (event.sequence, Some(*event));
+        Ok(())
     }
 
     fn events(&self) -> impl Iterator<Item = Event> {

@@ -5,6 +5,8 @@
 //! - A sector is erased whole, to all ones.
 //! - Power that goes while a word is programmed leaves any of its bits cleared that should be; while a sector is erased,
 //!   a beginning of it erased, or any of its bits.
+//! - Where it is told to be unsteady, the bits that such a cut has reached read this way or that, each time anew, until they
+//!   are programmed or erased whole.
 //! - A word programmed twice between two erases, which the plain `NorFlash` contract forbids, is counted.
 #![deny(missing_docs)]
 
@@ -64,6 +66,9 @@ pub struct MockFlash<const WORD: usize> {
     bytes: Vec<u8>,
     /// Words that something was programmed into since their sector was erased.
     used: Vec<bool>,
+    /// The bits of each byte that read this way or that.
+    loose: Vec<u8>,
+    unsteady: bool,
     /// Words that no program changes any more.
     stuck: Vec<usize>,
     work: Work,
@@ -78,6 +83,8 @@ impl<const WORD: usize> MockFlash<WORD> {
         MockFlash {
             bytes: vec![0xff; sectors * SECTOR],
             used: vec![false; sectors * SECTOR / WORD],
+            loose: vec![0; sectors * SECTOR],
+            unsteady: false,
             stuck: Vec::new(),
             work: Work {
                 erases: vec![0; sectors],
@@ -137,6 +144,11 @@ impl<const WORD: usize> MockFlash<WORD> {
         }
     }
 
+    /// From here on the bits that a power cut has reached do not read the same each time.
+    pub fn be_unsteady(&mut self) {
+        self.unsteady = true;
+    }
+
     /// The word at this offset is worn: no program changes it any more.
     pub fn wear_out(&mut self, offset: usize) {
         self.stuck.push(offset / WORD);
@@ -156,7 +168,12 @@ impl<const WORD: usize> MockFlash<WORD> {
             return;
         }
         let old = &mut self.bytes[word * WORD..][..WORD];
-        for (old, new) in old.iter_mut().zip(new) {
+        let loose = &mut self.loose[word * WORD..][..WORD];
+        for ((old, loose), new) in old.iter_mut().zip(loose).zip(new) {
+            *loose &= new;
+            if self.unsteady && !whole {
+                *loose |= *old & !new;
+            }
             // where the power goes any of the bits is cleared, and now and then none
             let kept = match whole {
                 true => 0,
@@ -188,6 +205,9 @@ impl<const WORD: usize> MockFlash<WORD> {
                 }
             }
         }
+        if self.unsteady {
+            self.loose[sector * SECTOR..][..SECTOR].fill_with(|| self.dice.bits() as u8);
+        }
         // what a half erased word is, is not known: whoever programs it has to erase first
         self.used[sector * SECTOR / WORD..][..SECTOR / WORD].fill(true);
     }
@@ -206,6 +226,10 @@ impl<const WORD: usize> ReadNorFlash for MockFlash<WORD> {
             return Err(NorFlashErrorKind::Other);
         }
         bytes.copy_from_slice(&self.bytes[offset as usize..][..bytes.len()]);
+        let loose = &self.loose[offset as usize..][..bytes.len()];
+        for (byte, loose) in bytes.iter_mut().zip(loose).filter(|(_, loose)| **loose > 0) {
+            *byte ^= loose & self.dice.bits() as u8;
+        }
         self.work.read += bytes.len() as u64;
         Ok(())
     }
@@ -232,6 +256,7 @@ impl<const WORD: usize> NorFlash for MockFlash<WORD> {
                 return Err(NorFlashErrorKind::Other);
             }
             self.bytes[sector * SECTOR..][..SECTOR].fill(0xff);
+            self.loose[sector * SECTOR..][..SECTOR].fill(0);
             self.used[sector * SECTOR / WORD..][..SECTOR / WORD].fill(false);
         }
         Ok(())
@@ -321,6 +346,24 @@ mod tests {
             assert!(flash.bytes().iter().all(|byte| *byte == 0xff));
         }
         assert!(mixed > 40, "{mixed}");
+    }
+
+    #[test]
+    fn an_unsteady_flash_reads_what_was_cut_this_way_and_that() {
+        let mut flash = MockFlash::<1>::new(1, 1);
+        flash.be_unsteady();
+        flash.die_after(1);
+        assert!(flash.write(0, &[0x0f; 3]).is_err());
+        flash.power_on();
+        let mut seen = [[0; 3]; 64];
+        for read in &mut seen {
+            flash.read(0, read).expect("power");
+            assert_eq!((read[0], read[1] & 0x0f, read[2]), (0x0f, 0x0f, 0xff));
+        }
+        assert!(seen.iter().any(|read| *read != seen[0]));
+        flash.erase(0, SECTOR as u32).expect("power");
+        flash.read(0, &mut seen[0]).expect("power");
+        assert_eq!(seen[0], [0xff; 3]);
     }
 
     #[test]

@@ -194,6 +194,9 @@ fn life<const WORD: usize>(run: u64, acts: u32, tally: &mut Tally) {
     let mut dice = Dice::new(run);
     let sectors = [13, 14, SECTORS][dice.roll(3) as usize];
     let flash = Flash::<WORD>::of(sectors, run);
+    if dice.roll(2) == 0 {
+        flash.chip.borrow_mut().be_unsteady();
+    }
     let seldom = [1, 20][dice.roll(2) as usize];
     let mut record = flash.start();
     let mut model = Model {
