@@ -26,7 +26,8 @@ pub trait Record {
     /// Where it returns an error the event is not stored and does not count; it may be stored again under the same number.
     fn append(&mut self, event: &Event) -> Result<(), RecordError>;
 
-    /// Every stored event, the oldest first.
+    /// Every stored event, the oldest first. Where the host has taken the first of them for good, they may have given way
+    /// to fewer that have the number 0 and give the same place.
     fn events(&self) -> impl Iterator<Item = Event>;
 
     /// Begins to load a list in place of one that was begun and not committed. The list in use stays in use.

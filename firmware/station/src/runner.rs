@@ -86,6 +86,18 @@ impl<R: Record> Runner<R> {
         })
     }
 
+    /// Lets work be done on the record that stores no event, such as emptying its log, and takes in what came of it.
+    /// `now` is in milliseconds since the start.
+    pub fn tend<T>(&mut self, now: u32, work: impl FnOnce(&mut R) -> T) -> (T, Outcome) {
+        let mut outcome = Outcome::default();
+        self.catch_up(now, &mut outcome);
+        let done = work(&mut self.record);
+        outcome.add(self.fold());
+        let left = self.record.events_left();
+        outcome.add(self.machine.take(Input::EventsLeft(left), now));
+        (done, outcome)
+    }
+
     /// The place; none without a list.
     pub fn place(&self) -> Option<&Place> {
         self.machine.place()
