@@ -129,12 +129,6 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
     pub fn damage(&self) -> &[Damage] {
         &self.damage
     }
-
-    /// The log's epoch. With the station's own number and an event's number it is that event's identity for ever.
-    pub fn epoch(&self) -> u32 {
-        self.note.epoch
-    }
-
     /// The number of the last event before the log begins: those up to it were taken by the host and are kept as marks.
     pub fn taken_up_to(&self) -> u32 {
         self.note.base
@@ -355,6 +349,10 @@ fn erase_log<F: NorFlash>(chip: Chip<'_, F>, slots: u16) -> Result<(), Trouble> 
 impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
     type List = FlashList<'a, F>;
 
+    fn epoch(&self) -> u32 {
+        self.note.epoch
+    }
+
     fn boot(&self) -> u16 {
         self.note.boot
     }
@@ -399,6 +397,23 @@ impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
             what,
         });
         before.chain(Walk::new(self.chip, &self.note, self.next))
+    }
+
+    /// Drops nothing while more than a quarter of the log is free: emptying it erases.
+    fn confirm(&mut self, up_to: u32) -> Result<(), RecordError> {
+        if up_to > self.last {
+            return Err(RecordError::OutOfOrder);
+        }
+        let slots = u32::from(self.chip.log_slots());
+        if up_to < self.last || self.events_left() > slots / 4 {
+            return Ok(());
+        }
+        match self.truncate(self.note.epoch, up_to) {
+            // what cannot be dropped is kept
+            Ok(()) | Err(UpkeepError::TooMuch { .. }) => Ok(()),
+            Err(UpkeepError::StartAgain(_)) => Err(RecordError::StartAgain),
+            Err(_) => Err(RecordError::EventNotStored),
+        }
     }
 
     fn begin(&mut self, head: &ListHead) -> Result<(), RecordError> {

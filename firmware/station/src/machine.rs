@@ -71,7 +71,7 @@ enum Asked {
     BadStick { stick: u16 },
 }
 
-/// Said for a while about a press that did nothing.
+/// Said for a while: about a press that did nothing, or because the host asked.
 #[derive(Debug, Clone, Copy)]
 struct Word {
     banner: Banner,
@@ -172,6 +172,11 @@ impl Machine {
                 self.done(&mut effects);
             }
             Input::Press(key) => self.press(key, &mut effects),
+            Input::Show => {
+                let (banner, since) = (Banner::ThisStation, now);
+                self.word = Some(Word { banner, since });
+                effects.beep = Some(Beep::Question);
+            }
             Input::Time => self.time(&mut effects),
             Input::Stored(sequence) => self.stored(sequence, &mut effects),
             Input::NotStored => {
@@ -300,6 +305,11 @@ impl Machine {
         if let Some(what) = self.queued.take() {
             self.store(what, effects);
         }
+    }
+
+    /// A press or a question is not done yet, and means the list that is in use.
+    pub fn is_busy(&self) -> bool {
+        self.pressed() || self.question.is_some() || self.in_flight.is_some()
     }
 
     /// Time does not end a question, nor bring the place back, under a foot or finger that is on its way: a press

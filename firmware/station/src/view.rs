@@ -177,4 +177,6 @@ pub enum Banner {
     NotStored,
     /// The station has started again by itself after something went wrong in it.
     Restarted,
+    /// The host asked which station this is.
+    ThisStation,
 }

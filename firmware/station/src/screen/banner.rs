@@ -93,6 +93,7 @@ fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             one("your place is kept"),
             false,
         ),
+        Banner::ThisStation => (one("Here:"), one("this is the station"), false),
         Banner::MemoryNearlyFull { left } => {
             let second = line(format_args!("{left} presses left"));
             (one("Memory nearly full:"), [second.clone(), second], true)
