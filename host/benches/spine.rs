@@ -10,7 +10,7 @@ use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU16};
 use embedded_graphics::prelude::*;
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Place, Posture, Side, True45, Unit};
+use shared_model::{Angle, End, Length, Mark, Posture, Side, True45, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
 use station::view::View;
@@ -87,7 +87,7 @@ fn reference_fill_800x480(bencher: Bencher) {
 fn two_pieces() -> (View, View) {
     let sheet = SawSheet::of(&planner::plan(&Sheet::CutList(cut_list()))).expect("a short list");
     let mut machine = Machine::start(1, 0, false, &[]);
-    machine.set_place(Place::at_start(&sheet));
+    machine.go_on(Some(&sheet), std::iter::empty());
     let first = machine.view(Some(&sheet));
     machine.take(Input::Press(Key::LookAhead), 0);
     (first, machine.view(Some(&sheet)))

@@ -76,21 +76,35 @@ pub struct Place {
 }
 
 impl Place {
-    /// The place at the beginning of a list, nothing cut; none where the list is longer than [`MAX_PIECES`] or a piece
-    /// of it cannot be read.
-    pub fn at_start(list: &impl SawList) -> Option<Place> {
-        let mut place = Place {
-            digest: list.head().digest,
+    /// The place in a list without pieces: where [`Place::restart`] begins. A place is large; a circuit board makes it
+    /// where it stays.
+    pub const fn empty() -> Place {
+        Place {
+            digest: 0,
             entries: Vec::new(),
             strangers: Vec::new(),
             clock: 0,
-        };
-        for index in 0..list.head().pieces {
-            let piece = list.piece(index)?;
-            let entry = Entry::of(piece.id, piece.stick, piece.shared);
-            place.entries.push(entry).ok()?;
         }
-        Some(place)
+    }
+
+    /// The place at the beginning of a list, nothing cut; none where the list is longer than [`MAX_PIECES`] or a piece
+    /// of it cannot be read.
+    pub fn at_start(list: &impl SawList) -> Option<Place> {
+        let mut place = Place::empty();
+        place.restart(list).then_some(place)
+    }
+
+    /// Goes to the beginning of a list, nothing cut; whether it can be used, as in [`Place::at_start`].
+    pub fn restart(&mut self, list: &impl SawList) -> bool {
+        self.digest = list.head().digest;
+        self.clock = 0;
+        self.entries.clear();
+        self.strangers.clear();
+        (0..list.head().pieces).all(|index| {
+            let piece = list.piece(index);
+            let entry = piece.map(|piece| Entry::of(piece.id, piece.stick, piece.shared));
+            entry.is_some_and(|entry| self.entries.push(entry).is_ok())
+        })
     }
 
     /// Takes in one event, in the order of the log. Events that name no piece of the list change no state.

@@ -11,9 +11,13 @@
 //! first in the high bits; form 1 is a byte for each run, level in the two high bits, length less one in the others.
 //! A letter's ink lies within its advance, so letters never touch their neighbours' paper.
 
+mod levels;
+
 use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
+
+use levels::Levels;
 
 /// All letters, capitals 16 rows high.
 pub static WORDS_16: Face = Face::new(include_bytes!("letters/words_16.bin"));
@@ -140,10 +144,10 @@ impl Face {
         for letter in text.chars().map(|c| self.letter(c)) {
             let corner = Point::new(x + i32::from(letter.before), top + i32::from(letter.drop));
             let size = Size::new(u32::from(letter.columns), u32::from(letter.rows));
-            target.fill_contiguous(
-                &Rectangle::new(corner, size),
-                letter.levels().map(|level| colours[usize::from(level)]),
-            )?;
+            let mut seen = Rectangle::new(corner, size);
+            let hidden = hide_rows_above(&mut seen, target.bounding_box().top_left.y);
+            let levels = letter.levels().after(hidden * letter.columns as usize);
+            target.fill_contiguous(&seen, levels.map(|level| colours[usize::from(level)]))?;
             x += i32::from(letter.advance);
         }
         Ok(())
@@ -165,52 +169,70 @@ impl Face {
 
     fn find(&self, letter: char) -> Option<Letter> {
         let code = u16::try_from(u32::from(letter)).ok()?;
+        let first = self.code(0)?;
+        // plain letters stand without gaps from the first on in a face that has them all
+        let guess = code.checked_sub(first).map(usize::from);
+        let index = match guess.filter(|&index| self.code(index) == Some(code)) {
+            Some(index) => index,
+            None => self.search(code)?,
+        };
+        let record = self.record(index)?;
+        let offset = u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
         let data = HEAD + RECORD * usize::from(self.count);
-        let records = self.bytes.get(HEAD..data)?;
+        Some(Letter {
+            advance: record[2],
+            before: record[3],
+            drop: record[4],
+            columns: record[5],
+            rows: record[6],
+            as_runs: record[7] == 1,
+            data: self.bytes.get(data + offset as usize..)?,
+        })
+    }
+
+    fn search(&self, code: u16) -> Option<usize> {
         let (mut low, mut high) = (0, usize::from(self.count));
         while low < high {
             let middle = (low + high) / 2;
-            let record = records.get(middle * RECORD..(middle + 1) * RECORD)?;
-            match u16::from_le_bytes([record[0], record[1]]).cmp(&code) {
+            match self.code(middle)?.cmp(&code) {
                 core::cmp::Ordering::Less => low = middle + 1,
                 core::cmp::Ordering::Greater => high = middle,
-                core::cmp::Ordering::Equal => {
-                    let offset = u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
-                    return Some(Letter {
-                        advance: record[2],
-                        before: record[3],
-                        drop: record[4],
-                        columns: record[5],
-                        rows: record[6],
-                        as_runs: record[7] == 1,
-                        data: self.bytes.get(data + offset as usize..)?,
-                    });
-                }
+                core::cmp::Ordering::Equal => return Some(middle),
             }
         }
         None
+    }
+
+    /// The code of the letter at this place of the face.
+    fn code(&self, index: usize) -> Option<u16> {
+        let record = self.record(index)?;
+        Some(u16::from_le_bytes([record[0], record[1]]))
+    }
+
+    fn record(&self, index: usize) -> Option<&'static [u8; RECORD]> {
+        let records = self
+            .bytes
+            .get(HEAD..HEAD + RECORD * usize::from(self.count))?;
+        records.get(RECORD * index..)?.first_chunk()
     }
 }
 
 impl Letter {
     /// The coverage of its pixels, row by row, 0 to 3.
-    fn levels(self) -> impl Iterator<Item = u8> {
+    fn levels(self) -> Levels {
         let pixels = usize::from(self.columns) * usize::from(self.rows);
-        let runs = self.as_runs;
-        self.data
-            .iter()
-            .flat_map(move |&byte| {
-                let (first, count) = match runs {
-                    true => (byte >> 6, (byte & 63) + 1),
-                    false => (0, 4),
-                };
-                (0..count).map(move |n| match runs {
-                    true => first,
-                    false => byte >> (6 - 2 * n) & 3,
-                })
-            })
-            .take(pixels)
+        Levels::new(self.data, self.as_runs, pixels)
     }
+}
+
+/// Cuts off what lies above a row; how many rows that were. A board that paints a picture in bands paints most letters
+/// twice, and what is above a band costs as much to read as what is in it.
+fn hide_rows_above(area: &mut Rectangle, row: i32) -> usize {
+    let rows = area.size.height.cast_signed();
+    let hidden = (row - area.top_left.y).clamp(0, rows);
+    area.top_left.y += hidden;
+    area.size.height = (rows - hidden).unsigned_abs();
+    hidden.unsigned_abs() as usize
 }
 
 /// The colour `level` thirds of the way from paper to ink.

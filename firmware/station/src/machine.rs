@@ -117,10 +117,18 @@ impl Machine {
         machine
     }
 
-    /// Goes on with this place: of another list, or none. What was asked or looked at falls away. Not while an event is
-    /// in flight: it would be in the place already, or twice.
-    pub fn set_place(&mut self, place: Option<Place>) -> Effects {
-        self.place = place;
+    /// Goes on with this list, or none, at the place where all that has happened leaves it. What was asked or looked at
+    /// falls away. Not while an event is in flight: it would be in the place already, or twice.
+    pub fn go_on(
+        &mut self,
+        list: Option<&impl SawList>,
+        events: impl Iterator<Item = Event>,
+    ) -> Effects {
+        let place = self.place.get_or_insert(Place::empty());
+        match list.is_some_and(|list| place.restart(list)) {
+            true => events.for_each(|event| place.take(&event)),
+            false => self.place = None,
+        }
         self.queued = None;
         self.looking = None;
         self.question = None;
@@ -178,6 +186,10 @@ impl Machine {
                 }
             }
             Input::EventsLeft(left) => self.events_left = left,
+            Input::Restarted => {
+                let banner = Banner::Restarted;
+                self.word = Some(Word { banner, since: now });
+            }
         }
         effects.draw = self.refresh();
         effects

@@ -31,7 +31,8 @@ pub trait Record {
     /// Where it returns an error the event is not stored and does not count; it may be stored again under the same number.
     fn append(&mut self, event: &Event) -> Result<(), RecordError>;
 
-    /// Every stored event, the oldest first.
+    /// Every stored event, the oldest first. Where the host has taken the first of them for good, they may have given way
+    /// to fewer that have the number 0 and give the same place.
     fn events(&self) -> impl Iterator<Item = Event>;
 
     /// The host keeps every event up to this one for good. What of them is dropped is the record's affair, as long as the
@@ -63,6 +64,55 @@ pub trait Record {
 
     /// The list in use, whose pieces can be read one by one; none where none was loaded or it is damaged.
     fn list(&self) -> Option<&Self::List>;
+}
+
+/// A record that lies elsewhere: it is large, and a circuit board keeps it where it was made.
+impl<R: Record> Record for &mut R {
+    type List = R::List;
+
+    fn epoch(&self) -> u32 {
+        (**self).epoch()
+    }
+
+    fn boot(&self) -> u16 {
+        (**self).boot()
+    }
+
+    fn last_sequence(&self) -> u32 {
+        (**self).last_sequence()
+    }
+
+    fn events_left(&self) -> u32 {
+        (**self).events_left()
+    }
+
+    fn append(&mut self, event: &Event) -> Result<(), RecordError> {
+        (**self).append(event)
+    }
+
+    fn events(&self) -> impl Iterator<Item = Event> {
+        (**self).events()
+    }
+
+    fn confirm(&mut self, up_to: u32) -> Result<(), RecordError> {
+        (**self).confirm(up_to)
+    }
+
+    fn begin(&mut self, head: &ListHead) -> Result<(), RecordError> {
+        (**self).begin(head)
+    }
+
+    fn put(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        (**self).put(piece)
+    }
+
+    fn commit(&mut self) -> Result<(), RecordError> {
+        (**self).commit()
+    }
+
+    fn list(&self) -> Option<&R::List> {
+        (**self).list()
+    }
 }
 
 /// Why something was not stored, as a person reads it.

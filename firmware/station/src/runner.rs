@@ -121,6 +121,18 @@ impl<R: Record> Runner<R> {
         })
     }
 
+    /// Lets work be done on the record that stores no event, such as emptying its log, and takes in what came of it.
+    /// `now` is in milliseconds since the start.
+    pub fn tend<T>(&mut self, now: u32, work: impl FnOnce(&mut R) -> T) -> (T, Outcome) {
+        let mut outcome = Outcome::default();
+        self.catch_up(now, &mut outcome);
+        let done = work(&mut self.record);
+        outcome.add(self.fold());
+        let left = self.record.events_left();
+        outcome.add(self.machine.take(Input::EventsLeft(left), now));
+        (done, outcome)
+    }
+
     /// A press or a question is not done yet, and means the list that is in use.
     pub fn is_busy(&self) -> bool {
         self.machine.is_busy()
@@ -166,11 +178,7 @@ impl<R: Record> Runner<R> {
 
     /// The place anew from the list and every event.
     fn fold(&mut self) -> Effects {
-        let mut place = self.record.list().and_then(Place::at_start);
-        if let Some(place) = &mut place {
-            self.record.events().for_each(|event| place.take(&event));
-        }
-        self.machine.set_place(place)
+        self.machine.go_on(self.record.list(), self.record.events())
     }
 
     fn catch_up(&mut self, now: u32, outcome: &mut Outcome) {

@@ -105,16 +105,21 @@ impl Screen {
     where
         D: DrawTarget<Color = Rgb565>,
     {
-        if Region::of(&old.body) != Region::of(&new.body) {
-            return self.draw(new, target);
-        }
-        for &region in Region::of(&new.body) {
-            let scene = self.scene(region, new);
-            if scene != self.scene(region, old) {
-                scene.paint(self.faces, target)?;
-            }
+        for scene in self.changes(old, new) {
+            scene.paint(self.faces, target)?;
         }
         Ok(())
+    }
+
+    /// The scenes of `new` that differ from those of `old`: for a board that paints region by region on its way to the
+    /// panel and keeps no whole picture.
+    pub fn changes<'a>(&'a self, old: &'a View, new: &'a View) -> impl Iterator<Item = Scene> + 'a {
+        let regions = Region::of(&new.body);
+        let all = Region::of(&old.body) != regions;
+        regions.iter().filter_map(move |&region| {
+            let scene = self.scene(region, new);
+            (all || scene != self.scene(region, old)).then_some(scene)
+        })
     }
 
     /// The scenes of a view, region by region: what is painted, as data.

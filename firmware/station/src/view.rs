@@ -175,6 +175,8 @@ pub enum Banner {
     },
     /// The press could not be stored and does not count.
     NotStored,
+    /// The station has started again by itself after something went wrong in it.
+    Restarted,
     /// The host asked which station this is.
     ThisStation,
 }

@@ -7,9 +7,9 @@ use station::record::{Record, RecordError};
 use station::runner::Runner;
 use station::view::Banner;
 
-use crate::folder::event;
+use record_tests::{Sample, event};
+
 use crate::mean_disk::MeanDisk;
-use crate::sample::Sample;
 
 fn start(disk: &MeanDisk) -> Runner<FileRecord<MeanDisk>> {
     let record = FileRecord::on(disk.clone()).expect("a record");
@@ -155,4 +155,9 @@ fn an_event_that_cannot_be_struck_out_stops_the_record_until_a_start() {
     drop(record);
     let record = FileRecord::on(disk.clone()).expect("a record");
     assert_eq!(record.last_sequence(), 4);
+}
+
+#[test]
+fn random_lives_keep_to_the_reference() {
+    record_tests::random_lives_keep_to_the_reference(MeanDisk::new);
 }

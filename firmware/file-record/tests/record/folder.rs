@@ -4,12 +4,12 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use file_record::{Damage, FileRecord, OpenError};
-use shared_model::{Event, PieceId, SawList, What};
+use shared_model::Event;
 use station::machine::{Input, Key};
 use station::record::{Record, RecordError};
 use station::runner::Runner;
 
-use crate::sample::Sample;
+use record_tests::{Medium, Sample, event};
 
 /// A folder that goes when the test ends.
 struct Place(PathBuf);
@@ -23,6 +23,14 @@ impl Place {
     }
 }
 
+impl Medium for Place {
+    type Record<'a> = FileRecord;
+
+    fn start(&self) -> FileRecord {
+        open(&self.0)
+    }
+}
+
 impl Drop for Place {
     fn drop(&mut self) {
         let _ = fs::remove_dir_all(&self.0);
@@ -33,20 +41,14 @@ fn open(folder: &Path) -> FileRecord {
     FileRecord::open(folder).expect("a record")
 }
 
-pub fn event(sequence: u32) -> Event {
-    Event {
-        sequence,
-        boot: 1,
-        milliseconds: sequence * 1_000,
-        what: What::Done {
-            piece: PieceId(100 + sequence),
-            list: 7,
-        },
-    }
-}
-
 fn numbers(record: &FileRecord) -> Vec<u32> {
     record.events().map(|event| event.sequence).collect()
+}
+
+#[test]
+fn the_rules_hold_in_a_real_folder() {
+    record_tests::a_start_finds_the_list_the_place_and_the_count_of_starts(&Place::new("start"));
+    record_tests::lists_and_events_are_taken_only_in_order(&Place::new("order"));
 }
 
 #[test]
@@ -57,27 +59,6 @@ fn a_second_station_is_kept_out_until_the_first_has_ended() {
     assert!(matches!(error, OpenError::InUse), "{error}");
     drop(first);
     assert_eq!(open(&place.0).boot(), 2);
-}
-
-#[test]
-fn a_start_finds_the_list_the_place_and_the_count_of_starts() {
-    let place = Place::new("start");
-    let list = Sample::plain(7, 9);
-    let mut runner = Runner::start(open(&place.0), false, &[]);
-    runner.load(&list, 0).expect("a good list");
-    for now in [1_000, 2_000, 3_000] {
-        runner.take(Input::Press(Key::Done), now);
-    }
-    let view = runner.view();
-    drop(runner);
-    let runner = Runner::start(open(&place.0), false, &[]);
-    assert_eq!(runner.view(), view);
-    assert_eq!(runner.record().boot(), 2);
-    let held = runner.record().list().expect("the list");
-    assert_eq!(held.head(), list.head());
-    let pieces: Vec<_> = (0..9).filter_map(|index| held.piece(index)).collect();
-    assert_eq!(pieces, list.pieces);
-    assert_eq!(held.piece(9), None);
 }
 
 #[test]
@@ -235,34 +216,6 @@ fn a_count_of_starts_that_is_lost_goes_on_from_the_events() {
     fs::write(place.0.join("boots"), "?").expect("room");
     assert_eq!(open(&place.0).boot(), 42);
     assert_eq!(open(&place.0).boot(), 43);
-}
-
-#[test]
-fn lists_and_events_are_taken_only_in_order() {
-    let place = Place::new("order");
-    let list = Sample::plain(7, 2);
-    let mut record = open(&place.0);
-    assert_eq!(record.append(&event(2)), Err(RecordError::OutOfOrder));
-    assert_eq!(record.put(&list.pieces[0]), Err(RecordError::NoListBegun));
-    assert_eq!(record.commit(), Err(RecordError::NoListBegun));
-    record.begin(&list.head).expect("it fits");
-    record.put(&list.pieces[0]).expect("it is named");
-    assert_eq!(record.commit(), Err(RecordError::PiecesMissing));
-    assert!(record.list().is_none());
-    record.begin(&list.head).expect("it fits");
-    for piece in &list.pieces {
-        record.put(piece).expect("it is named");
-    }
-    let again = record.put(&list.pieces[0]);
-    assert_eq!(again, Err(RecordError::TooManyPieces));
-    record.commit().expect("room");
-    assert_eq!(record.list().map(|list| list.head().digest), Some(7));
-    let long = Sample::plain(8, 513);
-    let most = 512;
-    assert_eq!(
-        record.begin(&long.head),
-        Err(RecordError::ListTooLong { most })
-    );
 }
 
 #[test]

@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 use std::io::{self, ErrorKind};
 use std::rc::Rc;
 
-use file_record::Disk;
+use file_record::{Disk, FileRecord};
+use record_tests::{Dice, MeanMedium, Medium};
 
 /// A folder's names, each for a file by its number, and the files' bytes: a real folder too is written apart from them.
 #[derive(Debug, Clone, Default)]
@@ -18,26 +19,6 @@ struct Files {
 impl Files {
     fn read(&self, name: &str) -> Option<&Vec<u8>> {
         self.bytes.get(self.names.get(name)?)
-    }
-}
-
-/// Small numbers that look random, the same in every run.
-#[derive(Debug, Clone)]
-pub struct Dice(u64);
-
-impl Dice {
-    pub fn new(run: u64) -> Dice {
-        Dice(run.wrapping_mul(0x9e37_79b9_7f4a_7c15) ^ 0xd1b5_4a32_d192_ed03)
-    }
-
-    /// A number from 0 up to but not `below`.
-    pub fn roll(&mut self, below: u64) -> u64 {
-        // the splitmix64 step
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (z ^ (z >> 31)) % below
     }
 }
 
@@ -232,5 +213,46 @@ impl Disk for MeanDisk {
             2 => Ok(()),
             _ => Err(io::Error::other("not renamed")),
         }
+    }
+}
+
+impl Medium for MeanDisk {
+    type Record<'a> = FileRecord<MeanDisk>;
+
+    fn start(&self) -> FileRecord<MeanDisk> {
+        let record = FileRecord::on(self.clone()).expect("a record");
+        assert_eq!(record.damage(), []);
+        record
+    }
+}
+
+impl MeanMedium for MeanDisk {
+    fn fork(&self, run: u64) -> MeanDisk {
+        self.fork(run)
+    }
+
+    fn die_after(&self, units: u64) {
+        self.die_after(units);
+    }
+
+    fn is_dead(&self) -> bool {
+        self.is_dead()
+    }
+
+    fn after_power_cut(&self) {
+        self.after_power_cut();
+    }
+
+    fn after_kill(&self) {
+        self.after_kill();
+    }
+
+    fn full_after(&self, units: u64) -> bool {
+        self.full_after(units);
+        true
+    }
+
+    fn refill(&self) {
+        self.refill();
     }
 }

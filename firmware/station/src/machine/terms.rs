@@ -61,6 +61,8 @@ pub enum Input {
     NotStored,
     /// The record has room for so many more events.
     EventsLeft(u32),
+    /// This start is the station's own, after something went wrong in it.
+    Restarted,
 }
 
 /// What is to be heard; each must sound different.

@@ -79,7 +79,7 @@ impl Bench {
 /// A machine alone, with this list at its start.
 fn machine(list: &Sample) -> Machine {
     let mut machine = Machine::start(3, 40, false, &[]);
-    machine.set_place(Place::at_start(list));
+    machine.go_on(Some(list), core::iter::empty());
     machine
 }
 

@@ -1,17 +1,20 @@
-//! Saw lists for these tests. What is done with them is left to the tests.
+//! Saw lists for tests of records. What is done with them is left to the tests.
 
 use shared_model::{
     Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, PieceId,
     Posture, SawHead, SawList, Side, Stock, True45,
 };
 
+/// A list held in memory.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sample {
+    /// What is said once.
     pub head: ListHead,
+    /// The pieces, in order.
     pub pieces: Vec<Piece>,
 }
 
-pub fn name(text: &str) -> Name {
+fn name(text: &str) -> Name {
     Name::try_from(text).expect("a short name")
 }
 

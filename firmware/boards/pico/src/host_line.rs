@@ -1,0 +1,199 @@
+//! The line to the host: bytes from it and bytes to it, over USB or the serial pins. What they mean is left to the station.
+
+use embassy_executor::{SpawnError, Spawner};
+use embassy_sync::blocking_mutex::raw::CriticalSectionRawMutex;
+use embassy_sync::pipe::Pipe;
+
+use crate::pins::HostParts;
+
+/// Bytes that wait for the station: what the host sends while a picture is painted. More waits at the host.
+static FROM_HOST: Pipe<CriticalSectionRawMutex, 1024> = Pipe::new();
+/// Bytes that wait for the host.
+static TO_HOST: Pipe<CriticalSectionRawMutex, 1024> = Pipe::new();
+
+/// The next bytes from the host, at least one.
+pub async fn read(bytes: &mut [u8]) -> usize {
+    FROM_HOST.read(bytes).await
+}
+
+/// Sends bytes to the host, waiting where it is slow.
+pub async fn write(bytes: &[u8]) {
+    TO_HOST.write_all(bytes).await;
+}
+
+#[cfg(not(feature = "uart"))]
+pub use usb::start;
+
+#[cfg(feature = "uart")]
+pub use serial::start;
+
+#[cfg(not(feature = "uart"))]
+mod usb {
+    //! A USB serial port (CDC ACM), which every system that a host runs on knows without a driver.
+
+    use embassy_rp::bind_interrupts;
+    use embassy_rp::peripherals::USB;
+    use embassy_rp::usb::{Driver, InterruptHandler};
+    use embassy_usb::class::cdc_acm::{CdcAcmClass, Receiver, Sender, State};
+    use embassy_usb::driver::EndpointError;
+    use embassy_usb::{Builder, Config, UsbDevice};
+    use static_cell::StaticCell;
+
+    use super::*;
+    use crate::settings::{USB_ID, USB_NAMES};
+
+    bind_interrupts!(struct Interrupts {
+        USBCTRL_IRQ => InterruptHandler<USB>;
+    });
+
+    type Port = Driver<'static, USB>;
+
+    const PACKET: usize = 64;
+
+    struct Memory {
+        configuration: [u8; 128],
+        names: [u8; 64],
+        control: [u8; 64],
+        state: State<'static>,
+    }
+
+    /// Starts the line.
+    pub fn start(
+        spawner: Spawner,
+        parts: HostParts,
+        serial: &'static str,
+    ) -> Result<(), SpawnError> {
+        static MEMORY: StaticCell<Memory> = StaticCell::new();
+        let memory = MEMORY.init_with(|| Memory {
+            configuration: [0; 128],
+            names: [0; 64],
+            control: [0; 64],
+            state: State::new(),
+        });
+        let mut config = Config::new(USB_ID.0, USB_ID.1);
+        config.manufacturer = Some(USB_NAMES.0);
+        config.product = Some(USB_NAMES.1);
+        config.serial_number = Some(serial);
+        let mut builder = Builder::new(
+            Driver::new(parts.usb, Interrupts),
+            config,
+            &mut memory.configuration,
+            &mut memory.names,
+            &mut [],
+            &mut memory.control,
+        );
+        let (sender, receiver) =
+            CdcAcmClass::new(&mut builder, &mut memory.state, PACKET as u16).split();
+        spawner.spawn(device(builder.build())?);
+        spawner.spawn(from_host(receiver)?);
+        spawner.spawn(to_host(sender)?);
+        Ok(())
+    }
+
+    #[embassy_executor::task]
+    async fn device(mut device: UsbDevice<'static, Port>) -> ! {
+        device.run().await
+    }
+
+    #[embassy_executor::task]
+    async fn from_host(mut receiver: Receiver<'static, Port>) -> ! {
+        let mut packet = [0; PACKET];
+        loop {
+            receiver.wait_connection().await;
+            while let Ok(count) = receiver.read_packet(&mut packet).await {
+                FROM_HOST.write_all(&packet[..count]).await;
+            }
+        }
+    }
+
+    #[embassy_executor::task]
+    async fn to_host(mut sender: Sender<'static, Port>) -> ! {
+        let mut packet = [0; PACKET];
+        loop {
+            sender.wait_connection().await;
+            let gone: Result<(), EndpointError> = async {
+                loop {
+                    let count = TO_HOST.read(&mut packet).await;
+                    sender.write_packet(&packet[..count]).await?;
+                    if count == PACKET && TO_HOST.is_empty() {
+                        // a full packet alone does not end what the host waits for
+                        sender.write_packet(&[]).await?;
+                    }
+                }
+            }
+            .await;
+            if gone.is_err() {
+                defmt::info!("the host has gone");
+            }
+        }
+    }
+}
+
+#[cfg(feature = "uart")]
+mod serial {
+    //! The serial pins, for a host with a serial port of its own or an adapter.
+
+    use embassy_rp::bind_interrupts;
+    use embassy_rp::peripherals::UART0;
+    use embassy_rp::uart::{
+        BufferedInterruptHandler, BufferedUart, BufferedUartRx, BufferedUartTx, Config,
+    };
+    use embedded_io_async::{Read, Write};
+    use static_cell::StaticCell;
+
+    use super::*;
+    use crate::settings::SERIAL_BAUD;
+
+    bind_interrupts!(struct Interrupts {
+        UART0_IRQ => BufferedInterruptHandler<UART0>;
+    });
+
+    const BUFFER: usize = 256;
+
+    /// Starts the line.
+    pub fn start(
+        spawner: Spawner,
+        parts: HostParts,
+        _serial: &'static str,
+    ) -> Result<(), SpawnError> {
+        static BUFFERS: [StaticCell<[u8; BUFFER]>; 2] = [StaticCell::new(), StaticCell::new()];
+        let [out, from] = BUFFERS.each_ref().map(|buffer| buffer.init([0; BUFFER]));
+        let mut config = Config::default();
+        config.baudrate = SERIAL_BAUD;
+        let line = BufferedUart::new(
+            parts.serial,
+            parts.out,
+            parts.from,
+            Interrupts,
+            out,
+            from,
+            config,
+        );
+        let (sender, receiver) = line.split();
+        spawner.spawn(from_host(receiver)?);
+        spawner.spawn(to_host(sender)?);
+        Ok(())
+    }
+
+    #[embassy_executor::task]
+    async fn from_host(mut receiver: BufferedUartRx) -> ! {
+        let mut bytes = [0; BUFFER];
+        loop {
+            // what is lost or garbled on the line is found by the link's own check
+            if let Ok(count) = receiver.read(&mut bytes).await {
+                FROM_HOST.write_all(&bytes[..count]).await;
+            }
+        }
+    }
+
+    #[embassy_executor::task]
+    async fn to_host(mut sender: BufferedUartTx) -> ! {
+        let mut bytes = [0; BUFFER];
+        loop {
+            let count = TO_HOST.read(&mut bytes).await;
+            if sender.write_all(&bytes[..count]).await.is_err() {
+                defmt::warn!("the serial line did not take {} bytes", count);
+            }
+        }
+    }
+}

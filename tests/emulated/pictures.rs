@@ -1,0 +1,64 @@
+//! What is on the panel: after the power came, and piece by piece, the same pixels as on this computer; in what time and
+//! for how many bytes. Which pixels are right is left to the station's own tests.
+
+use embedded_graphics::prelude::*;
+use station::machine::Key;
+
+use super::canvas::Canvas;
+use super::pico::{FlashTimes, Pico, SIZE};
+use super::saw_list::{Twin, flash, sheet};
+
+/// The panel shows this very picture.
+pub fn assert_shows(pico: &mut Pico, expected: &Canvas, when: &str) {
+    let picture = pico.picture();
+    assert_eq!(picture.light, 100, "{when}");
+    let (columns, rows) = SIZE;
+    let differs = (0..columns * rows).find(|&at| {
+        let point = Point::new((at % columns) as i32, (at / columns) as i32);
+        picture.pixels[at] != expected.at(point)
+    });
+    let differs = differs.map(|at| (at % columns, at / columns));
+    assert_eq!(
+        differs, None,
+        "{when}: the first pixel that differs, column and row"
+    );
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn after_power_on_the_piece_is_up_within_400_ms_and_no_command_is_hurried() {
+    let sheet = sheet();
+    let mut pico = Pico::new(FlashTimes::WORST, Some(&flash(&sheet)));
+    pico.start();
+    let report = pico.report();
+    println!(
+        "first picture at {:?} ms, {} bytes, {} cycles",
+        report.panel.shown_since, report.panel.bytes, report.cycles
+    );
+    assert!(report.panel.shown_since.is_some_and(|at| at <= 400.0));
+    assert_eq!(report.panel.complaints, [""; 0]);
+    pico.run(10.0);
+    assert_shows(&mut pico, &Twin::of(&sheet).picture(), "at the start");
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn every_piece_has_the_pixels_that_it_has_on_this_computer() {
+    let sheet = sheet();
+    let mut twin = Twin::of(&sheet);
+    let mut pico = Pico::new(FlashTimes::TYPICAL, Some(&flash(&sheet)));
+    pico.start();
+    for piece in 1..=twin.pieces() {
+        pico.run(400.0);
+        assert_shows(&mut pico, &twin.picture(), &format!("piece {piece}"));
+        pico.press("pedal", 120.0);
+        twin.press(Key::Done);
+    }
+    assert_shows(&mut pico, &twin.picture(), "at the end of the list");
+    let report = pico.report();
+    println!(
+        "{} bytes on the bus, {} pixels, {} bytes of stack",
+        report.panel.bytes, report.panel.pixels, report.stack
+    );
+    assert_eq!(report.panel.complaints, [""; 0]);
+}

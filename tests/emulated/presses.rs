@@ -1,0 +1,162 @@
+//! Presses as contacts make them: with bounce, chatter and mains pick-up, each counts once and none is made up; and how
+//! long one takes from the foot to the picture. Which picture is left to `pictures`.
+
+use station::machine::Key;
+use station::timing::STABLE;
+
+use super::pico::{FlashTimes, Pico};
+use super::pictures::assert_shows;
+use super::saw_list::{Twin, flash, sheet};
+
+/// Numbers that look like chance, the same at every run (a linear congruential generator with Knuth's constants).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, limit: f64) -> f64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 40) as f64 / f64::from(1 << 24) * limit
+    }
+}
+
+/// A contact that is closed from `from` to `to` and bounces for so long after each, ending as it should.
+fn bouncing(from: f64, to: f64, bounce: f64, dice: &mut Dice) -> Vec<(f64, bool)> {
+    let mut edges = Vec::new();
+    for (begin, closed) in [(from, true), (to, false)] {
+        let (mut at, mut level) = (begin, closed);
+        while at < begin + bounce {
+            edges.push((at, level));
+            at += 0.05 + dice.below(0.9);
+            level = !level;
+        }
+        edges.push((begin + bounce, closed));
+    }
+    edges
+}
+
+/// Closures of half a period each, at this many a second, for so long.
+fn pick_up(from: f64, hertz: f64, milliseconds: f64) -> Vec<(f64, bool)> {
+    let half = 500.0 / hertz;
+    let halves = (milliseconds / half) as u32 & !1;
+    let edge = |count| (from + f64::from(count) * half, count % 2 == 0);
+    (0..=halves)
+        .map(edge)
+        .chain([(from + f64::from(halves) * half, false)])
+        .collect()
+}
+
+fn started() -> (Pico, Twin) {
+    let sheet = sheet();
+    let mut pico = Pico::new(FlashTimes::TYPICAL, Some(&flash(&sheet)));
+    pico.start();
+    (pico, Twin::of(&sheet))
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn a_contact_that_bounces_or_chatters_counts_once() {
+    let (mut pico, mut twin) = started();
+    let mut dice = Dice(7);
+    // the longest bounce in a published set of eighteen switches (Ganssle, A Guide to Debouncing) and a contact gone bad
+    for bounce in [6.2, 6.2, 100.0, 100.0] {
+        pico.contact("pedal", &bouncing(1.0, 260.0, bounce, &mut dice));
+        pico.run(1_200.0);
+        twin.press(Key::Done);
+        assert_shows(
+            &mut pico,
+            &twin.picture(),
+            &format!("after {bounce} ms of bounce"),
+        );
+    }
+    for (key, bounce) in [("done", 6.2), ("done", 100.0)] {
+        pico.contact(key, &bouncing(1.0, 260.0, bounce, &mut dice));
+        pico.run(1_200.0);
+        twin.press(Key::Done);
+        assert_shows(
+            &mut pico,
+            &twin.picture(),
+            &format!("after {bounce} ms of bounce on a key"),
+        );
+    }
+    assert_eq!(twin.done(), 6);
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn mains_pick_up_counts_never_and_hides_no_press() {
+    let (mut pico, mut twin) = started();
+    for hertz in [50.0, 60.0] {
+        for contact in ["pedal", "done", "takeBack"] {
+            pico.contact(contact, &pick_up(3.0, hertz, 1_500.0));
+            pico.run(1_600.0);
+            assert_shows(
+                &mut pico,
+                &twin.picture(),
+                &format!("after {hertz} Hz on {contact}"),
+            );
+        }
+        pico.press("pedal", 120.0);
+        twin.press(Key::Done);
+        assert_shows(
+            &mut pico,
+            &twin.picture(),
+            &format!("after a press beside {hertz} Hz"),
+        );
+        pico.run(400.0);
+    }
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn from_the_foot_to_the_picture() {
+    let (mut pico, _) = started();
+    for _ in 0..5 {
+        pico.run(400.0);
+        let before = pico.report();
+        pico.press("pedal", 120.0);
+        let after = pico.report();
+        let raw = after.panel.last_pixel - (before.now + 120.0);
+        let accepted = raw - f64::from(STABLE);
+        let pixels = after.panel.pixels - before.panel.pixels;
+        let bus = pixels as f64 * 16.0 / 31_250.0;
+        println!(
+            "{pixels} pixels, {bus:.1} ms on the bus: accepted release to picture {accepted:.1} ms, raw edge to picture {raw:.1} ms, {} cycles",
+            after.cycles - before.cycles
+        );
+        assert!(accepted <= bus + 15.0);
+    }
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn what_is_heard_tells_what_a_press_did() {
+    let (mut pico, _) = started();
+    let heard = |pico: &mut Pico, name: &str| {
+        pico.report();
+        pico.press(name, 120.0);
+        pico.run(600.0);
+        let tones = pico.report().tones;
+        tones
+            .into_iter()
+            .map(|(_, hertz)| hertz)
+            .collect::<Vec<u32>>()
+    };
+    let about = |heard: &[u32], meant: &[u32]| {
+        heard.len() == meant.len()
+            && heard
+                .iter()
+                .zip(meant)
+                .all(|(heard, meant)| heard.abs_diff(*meant) <= 1)
+    };
+    for (name, meant) in [
+        ("pedal", &[880, 0][..]),
+        ("takeBack", &[660, 440, 0]),
+        ("takeBack", &[160, 0]),
+        ("badStick", &[660, 0, 660, 0, 880, 0]),
+    ] {
+        let heard = heard(&mut pico, name);
+        assert!(about(&heard, meant), "{name}: {heard:?}");
+    }
+}
