@@ -2,10 +2,12 @@
 
 mod bad_files;
 mod cli;
+mod over;
 mod page;
 mod printed;
 mod program;
 mod run;
+mod running;
 
 mod published;
 mod rooms;

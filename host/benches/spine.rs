@@ -14,6 +14,7 @@ use shared_model::{Angle, End, Length, Mark, Place, Posture, Side, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
 use station::view::View;
+use station::work::Work;
 
 fn main() {
     divan::main();
@@ -87,7 +88,7 @@ fn reference_fill_800x480(bencher: Bencher) {
 fn two_pieces() -> (View, View) {
     let sheet = SawSheet::of(&planner::plan(&Sheet::CutList(cut_list()))).expect("a short list");
     let mut machine = Machine::start(1, 0, false, &[]);
-    machine.set_place(Place::at_start(&sheet));
+    machine.set_place(Place::at_start(&sheet), Work::of(&sheet), false);
     let first = machine.view(Some(&sheet));
     machine.take(Input::Press(Key::LookAhead), 0);
     (first, machine.view(Some(&sheet)))

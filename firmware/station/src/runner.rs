@@ -1,12 +1,14 @@
 //! A machine and its record run together, the same on a board and on the host's screen: what is to be stored is stored,
 //! and what is left to do is handed out. Reading contacts, drawing and sounding are left to whoever owns the runner.
 
-use shared_model::{Event, Place, SawList};
+use shared_model::{Event, Place, SawList, What};
 
-use crate::machine::{Beep, Effects, Input, Key, Machine};
+use crate::machine::{Beep, Effects, Input, Key, Machine, Over};
 use crate::record::{Record, RecordError, check_list};
+use crate::settings::{Light, Settings, SettingsError};
 use crate::timing::reached;
 use crate::view::View;
+use crate::work::Work;
 
 /// A machine that stores what it has to in its own record.
 pub struct Runner<R> {
@@ -17,8 +19,12 @@ pub struct Runner<R> {
 /// What is left to do after an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Outcome {
-    /// Sound this; where an input brought about several, the last.
+    /// Sound this, as loud as the settings say; where an input brought about several, the last.
     pub beep: Option<Beep>,
+    /// Keep these settings, and take [`Input::SettingsNotKept`] where that fails.
+    pub keep: Option<Settings>,
+    /// Give the screen so much light.
+    pub light: Option<Light>,
     /// The view is another one than before.
     pub draw: bool,
     /// An event could not be stored, for this reason; the screen says that the press does not count.
@@ -38,6 +44,23 @@ impl<R: Record> Runner<R> {
         let left = runner.record.events_left();
         runner.machine.take(Input::EventsLeft(left), 0);
         runner
+    }
+
+    /// Goes by the settings that a keeper read at the start, or by the usual ones.
+    pub fn set_settings(&mut self, read: Result<Option<Settings>, SettingsError>) -> Outcome {
+        let mut outcome = Outcome::default();
+        outcome.add(self.machine.set_settings(read));
+        outcome
+    }
+
+    /// The settings in use.
+    pub fn settings(&self) -> Settings {
+        self.machine.settings()
+    }
+
+    /// The screen shows a piece in so many leaves.
+    pub fn set_leaves(&mut self, leaves: u8) {
+        self.machine.set_leaves(leaves);
     }
 
     /// Takes one input in, and before it whatever time has brought by then. `now` is in milliseconds since the start.
@@ -86,6 +109,11 @@ impl<R: Record> Runner<R> {
         })
     }
 
+    /// What lies over the piece, if anything does.
+    pub fn over(&self) -> Option<Over> {
+        self.machine.over()
+    }
+
     /// The place; none without a list.
     pub fn place(&self) -> Option<&Place> {
         self.machine.place()
@@ -96,13 +124,21 @@ impl<R: Record> Runner<R> {
         &self.record
     }
 
-    /// The place anew from the list and every event.
+    /// The place anew from the list and every event. A list begins where no piece of it was ever said to be done.
     fn fold(&mut self) -> Effects {
-        let mut place = self.record.list().and_then(Place::at_start);
+        let list = self.record.list();
+        let mut place = list.and_then(Place::at_start);
+        let mut begins = place.is_some();
         if let Some(place) = &mut place {
-            self.record.events().for_each(|event| place.take(&event));
+            for event in self.record.events() {
+                place.take(&event);
+                if let What::Done { piece, list } = event.what {
+                    begins &= list != place.digest() && place.index(piece).is_none();
+                }
+            }
         }
-        self.machine.set_place(place)
+        let work = list.map(Work::of).unwrap_or_default();
+        self.machine.set_place(place, work, begins)
     }
 
     fn catch_up(&mut self, now: u32, outcome: &mut Outcome) {
@@ -144,6 +180,8 @@ impl<R: Record> Runner<R> {
 impl Outcome {
     fn add(&mut self, effects: Effects) {
         self.beep = effects.beep.or(self.beep);
+        self.keep = effects.keep.or(self.keep);
+        self.light = effects.light.or(self.light);
         self.draw |= effects.draw;
     }
 }

@@ -4,7 +4,7 @@
 use std::collections::VecDeque;
 
 use serde::{Deserialize, Serialize};
-use station::machine::Key;
+use station::machine::{Input, Key};
 
 /// A press of a key in one of the windows.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -18,7 +18,7 @@ pub struct Press {
     pub number: u64,
     /// The key.
     pub key: PressKey,
-    /// The piece that was to be cut when the page's picture was drawn.
+    /// What was on the page's picture when it was made: what lay over the piece, or the piece that was to be cut.
     pub seen: Option<String>,
 }
 
@@ -33,18 +33,50 @@ pub enum PressKey {
     LookBack,
     CutAgain,
     BadStick,
+    Menu,
+    #[serde(rename = "0")]
+    Digit0,
+    #[serde(rename = "1")]
+    Digit1,
+    #[serde(rename = "2")]
+    Digit2,
+    #[serde(rename = "3")]
+    Digit3,
+    #[serde(rename = "4")]
+    Digit4,
+    #[serde(rename = "5")]
+    Digit5,
+    #[serde(rename = "6")]
+    Digit6,
+    #[serde(rename = "7")]
+    Digit7,
+    #[serde(rename = "8")]
+    Digit8,
+    #[serde(rename = "9")]
+    Digit9,
 }
 
-impl From<PressKey> for Key {
-    fn from(key: PressKey) -> Key {
+impl From<PressKey> for Input {
+    fn from(key: PressKey) -> Input {
         match key {
-            PressKey::Done => Key::Done,
-            PressKey::TakeBack => Key::TakeBack,
-            PressKey::SetAside => Key::SetAside,
-            PressKey::LookAhead => Key::LookAhead,
-            PressKey::LookBack => Key::LookBack,
-            PressKey::CutAgain => Key::CutAgain,
-            PressKey::BadStick => Key::BadStick,
+            PressKey::Done => Input::Press(Key::Done),
+            PressKey::TakeBack => Input::Press(Key::TakeBack),
+            PressKey::SetAside => Input::Press(Key::SetAside),
+            PressKey::LookAhead => Input::Press(Key::LookAhead),
+            PressKey::LookBack => Input::Press(Key::LookBack),
+            PressKey::CutAgain => Input::Press(Key::CutAgain),
+            PressKey::BadStick => Input::Press(Key::BadStick),
+            PressKey::Menu => Input::Press(Key::Menu),
+            PressKey::Digit0 => Input::Digit(0),
+            PressKey::Digit1 => Input::Digit(1),
+            PressKey::Digit2 => Input::Digit(2),
+            PressKey::Digit3 => Input::Digit(3),
+            PressKey::Digit4 => Input::Digit(4),
+            PressKey::Digit5 => Input::Digit(5),
+            PressKey::Digit6 => Input::Digit(6),
+            PressKey::Digit7 => Input::Digit(7),
+            PressKey::Digit8 => Input::Digit(8),
+            PressKey::Digit9 => Input::Digit(9),
         }
     }
 }
@@ -62,7 +94,7 @@ pub enum Answer {
         /// Pieces done after it.
         done: u16,
     },
-    /// Another piece was to be cut by then: the page has to look again.
+    /// Another piece was to be cut by then, or something else was over it: the page has to look again.
     MovedOn,
     /// The page knows another running station: it has to look again.
     OtherSession,

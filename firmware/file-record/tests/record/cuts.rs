@@ -9,7 +9,7 @@ use station::view::Banner;
 
 use crate::folder::event;
 use crate::mean_disk::MeanDisk;
-use crate::sample::Sample;
+use crate::sample::{Sample, pass_cards};
 
 fn start(disk: &MeanDisk) -> Runner<FileRecord<MeanDisk>> {
     let record = FileRecord::on(disk.clone()).expect("a record");
@@ -26,7 +26,8 @@ fn used(run: u64) -> MeanDisk {
     let disk = MeanDisk::new(run);
     let mut runner = start(&disk);
     runner.load(&Sample::plain(7, 9), 0).expect("a good list");
-    for now in [1_000, 2_000, 3_000] {
+    pass_cards(&mut runner, 0);
+    for now in [2_000, 3_000, 4_000] {
         runner.take(Input::Press(Key::Done), now);
     }
     disk

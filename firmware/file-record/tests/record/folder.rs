@@ -9,7 +9,7 @@ use station::machine::{Input, Key};
 use station::record::{Record, RecordError};
 use station::runner::Runner;
 
-use crate::sample::Sample;
+use crate::sample::{Sample, pass_cards};
 
 /// A folder that goes when the test ends.
 struct Place(PathBuf);
@@ -65,7 +65,8 @@ fn a_start_finds_the_list_the_place_and_the_count_of_starts() {
     let list = Sample::plain(7, 9);
     let mut runner = Runner::start(open(&place.0), false, &[]);
     runner.load(&list, 0).expect("a good list");
-    for now in [1_000, 2_000, 3_000] {
+    pass_cards(&mut runner, 0);
+    for now in [2_000, 3_000, 4_000] {
         runner.take(Input::Press(Key::Done), now);
     }
     let view = runner.view();
@@ -176,7 +177,8 @@ fn a_damaged_list_is_reported_and_the_events_stay() {
     let place = Place::new("list");
     let mut runner = Runner::start(open(&place.0), false, &[]);
     runner.load(&Sample::plain(7, 5), 0).expect("a good list");
-    runner.take(Input::Press(Key::Done), 1_000);
+    let now = pass_cards(&mut runner, 0);
+    runner.take(Input::Press(Key::Done), now);
     drop(runner);
     let file = place.0.join("list");
     let bytes = fs::read(&file).expect("the list");

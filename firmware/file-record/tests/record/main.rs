@@ -7,3 +7,4 @@ mod mean_disk;
 mod model;
 mod reference;
 mod sample;
+mod settings;
