@@ -1,7 +1,9 @@
 //! What is to be seen before a list is begun: who decides, what to protect, a test cut of each joint in it, and what to
 //! measure on those. The words are left to the screen, the figures to the saw view.
 
-use shared_model::{Angle, Joint, Mark, SawList, Side};
+use shared_model::{
+    Angle, End, Joint, Length, Mark, Piece, PieceEnd, SawHead, SawList, Side, saw_cut,
+};
 
 /// One of the cards that are leafed through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -39,6 +41,8 @@ const CARDS: [Card; 8] = [
 pub struct Work {
     mark: Mark,
     found: [bool; TESTED.len()],
+    /// The miters are tested by a pair that closes on a square.
+    pair: bool,
 }
 
 impl Work {
@@ -46,7 +50,8 @@ impl Work {
     pub fn of(list: &impl SawList) -> Work {
         Work {
             mark: list.head().mark,
-            found: TESTED.map(|joint| sample(list, joint).is_some()),
+            found: TESTED.map(|joint| tested(list, joint).is_some()),
+            pair: tested(list, Joint::OutsideMiter).is_some_and(|tested| tested.end.end == PAIR),
         }
     }
 
@@ -59,7 +64,7 @@ impl Work {
     pub fn cards(self) -> impl Iterator<Item = Card> {
         CARDS.into_iter().filter(move |card| match card {
             Card::TestCut(joint) => self.has(*joint),
-            Card::MiterLook | Card::MiterFigure => self.has(Joint::OutsideMiter),
+            Card::MiterLook | Card::MiterFigure => self.pair,
             Card::Decide | Card::Hands | Card::Kerf => true,
         })
     }
@@ -77,18 +82,44 @@ impl Work {
     }
 }
 
-/// The piece and the installed end by which a joint is tested: the first one in a corner of 90, else the first.
-pub(crate) fn sample(list: &impl SawList, joint: Joint) -> Option<(u16, Side)> {
+/// An end of the list by which a joint is tested in scrap.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Tested {
+    /// The piece that has it.
+    pub(crate) piece: Piece,
+    /// At which installed side.
+    pub(crate) side: Side,
+    /// What is cut in scrap, in the piece's own posture.
+    pub(crate) end: PieceEnd,
+}
+
+/// How a joint is tested: as the first piece has it that stands in a corner of 90, else as the first one. A miter is
+/// tested at 45 where the saw goes so far in that posture, whatever its corner reads, since its pair is held on a square.
+pub(crate) fn tested(list: &impl SawList, joint: Joint) -> Option<Tested> {
     let ends = || {
         (0..list.head().pieces)
-            .filter_map(|index| Some((index, list.piece(index)?)))
-            .flat_map(|(index, piece)| {
-                [Side::Left, Side::Right].map(|side| (index, side, piece.end(side).end))
-            })
-            .filter(|(.., end)| end.joint() == joint)
+            .filter_map(|index| list.piece(index))
+            .flat_map(|piece| [Side::Left, Side::Right].map(|side| (piece, side, piece.end(side))))
+            .filter(|(.., end)| end.end.joint() == joint)
     };
-    let square = ends().find(|(.., end)| end.gauge() == Some(Angle::RIGHT));
-    square
-        .or_else(|| ends().next())
-        .map(|(index, side, _)| (index, side))
+    let square = ends().find(|(.., end)| end.end.gauge() == Some(Angle::RIGHT));
+    let (piece, side, own) = square.or_else(|| ends().next())?;
+    let at_45 = PieceEnd { end: PAIR, ..own };
+    let saw = &list.head().stock.saw;
+    let end = match joint {
+        Joint::OutsideMiter if can(at_45, side, saw) => at_45,
+        _ => own,
+    };
+    Some(Tested { piece, side, end })
+}
+
+/// Half of a pair that closes on a square.
+const PAIR: End = End::OutsideMiter {
+    gauge: Angle::RIGHT,
+};
+
+/// Whether the saw goes as far as this end's full-depth cut asks.
+pub(crate) fn can(end: PieceEnd, side: Side, saw: &SawHead) -> bool {
+    let cut = saw_cut(end.end, side, end.posture, Length::ZERO, saw);
+    cut.degrees <= saw.range(cut.by, cut.way)
 }

@@ -1,12 +1,12 @@
-//! A test cut in scrap as it lies at the saw: of the same end, in the same posture, as a piece of the list has it. What is
-//! set for it comes from the saw view, as for every piece.
+//! A test cut in scrap as it lies at the saw: in the same posture as a piece of the list has such an end. What is set for it
+//! comes from the saw view, as for every piece.
 
-use shared_model::{Caution, End, Joint, Moulding, PieceEnd, SawHead, SawList, Side, saw_cut};
+use shared_model::{Caution, End, Joint, PieceEnd, SawList, Side};
 
 use super::picture::{end_view, posture_shown};
 use crate::settings::Settings;
 use crate::view::BoardView;
-use crate::work::sample;
+use crate::work::{Tested, can, tested};
 
 /// The scrap for a joint of the list; none where the list does not have it.
 ///
@@ -14,22 +14,21 @@ use crate::work::sample;
 /// in two.
 pub(super) fn board(list: &impl SawList, joint: Joint, settings: &Settings) -> Option<BoardView> {
     let head = list.head();
-    let (index, side) = sample(list, joint)?;
-    let mut scrap = list.piece(index)?;
-    let moulding = head.mouldings.get(usize::from(scrap.moulding))?;
-    let tested = scrap.end(side);
+    let tested = tested(list, joint)?;
     let other = match joint {
-        Joint::OutsideMiter => mate(list, tested, side, moulding, &head.stock.saw),
+        Joint::OutsideMiter => mate(list, &tested),
         _ => PieceEnd {
             end: End::Square,
-            posture: tested.posture,
+            ..tested.end
         },
     };
-    (scrap.left, scrap.right) = match side {
-        Side::Left => (tested, other),
-        Side::Right => (other, tested),
+    let mut scrap = tested.piece;
+    (scrap.left, scrap.right) = match tested.side {
+        Side::Left => (tested.end, other),
+        Side::Right => (other, tested.end),
     };
-    scrap.first = side;
+    scrap.first = tested.side;
+    let moulding = head.mouldings.get(usize::from(scrap.moulding))?;
     let posture = posture_shown(&scrap, None);
     let end = |at| end_view(&scrap, moulding, &head.stock.saw, None, posture, at);
     Some(BoardView {
@@ -42,33 +41,22 @@ pub(super) fn board(list: &impl SawList, joint: Joint, settings: &Settings) -> O
     })
 }
 
-/// The other half of a pair: the same end at the other installed side, in the posture in which the list has it, else in
-/// that of the first half, or turned end for end where the saw does not go so far that way.
-fn mate(
-    list: &impl SawList,
-    tested: PieceEnd,
-    side: Side,
-    moulding: &Moulding,
-    saw: &SawHead,
-) -> PieceEnd {
-    let ends = (0..list.head().pieces)
+/// The other half of a pair, at the other installed side: in the posture in which the list has such an end there, else in
+/// that of the first half, else turned end for end; the first in which the saw goes so far.
+fn mate(list: &impl SawList, tested: &Tested) -> PieceEnd {
+    let (saw, side) = (&list.head().stock.saw, tested.side.other());
+    let joint = tested.end.end.joint();
+    let listed = (0..list.head().pieces)
         .filter_map(|index| list.piece(index))
-        .map(|piece| piece.end(side.other()));
-    if let Some(end) = ends.into_iter().find(|end| end.end == tested.end) {
-        return end;
-    }
-    let cut = saw_cut(
-        tested.end,
-        side.other(),
-        tested.posture,
-        moulding.plain_part(),
-        saw,
-    );
-    match cut.degrees <= saw.range(cut.by, cut.way) {
-        true => tested,
-        false => PieceEnd {
-            posture: tested.posture.turned(),
-            ..tested
-        },
-    }
+        .map(|piece| piece.end(side))
+        .find(|end| end.end.joint() == joint)
+        .map(|end| end.posture);
+    let own = tested.end.posture;
+    let postures = [listed.unwrap_or(own), own, own.turned()];
+    let ends = postures.map(|posture| PieceEnd {
+        posture,
+        ..tested.end
+    });
+    let able = ends.into_iter().find(|end| can(*end, side, saw));
+    able.unwrap_or(tested.end)
 }

@@ -221,3 +221,28 @@ fn a_pair_that_the_saw_cannot_swing_both_ways_is_cut_with_the_board_turned() {
         (Way::Left, true)
     );
 }
+
+#[test]
+fn a_miter_is_tested_at_45_whatever_its_corner_reads() {
+    let scrap = |list: Sample| {
+        let mut bench = Bench::at_start(Memory::with(list));
+        bench.press(Key::Done);
+        bench.press(Key::Done);
+        let Body::Scrap(scrap) = bench.body() else {
+            panic!("a test cut");
+        };
+        bench.press(Key::Done);
+        (scrap.board.left.cut.degrees, bench.card())
+    };
+    let up = Posture::StandingUpright;
+    let wide = list(outside(135), up);
+    assert_eq!(
+        scrap(wide.clone()),
+        (Angle::degrees(45), Some(Card::MiterLook))
+    );
+    // a saw that does not go so far tests it as it is cut, and nothing is said of 45
+    let mut short = wide;
+    short.head.stock.saw.swing_left = Angle::degrees(30);
+    short.head.stock.saw.swing_right = Angle::degrees(30);
+    assert_eq!(scrap(short), (Angle::hundredths(2250), Some(Card::Kerf)));
+}

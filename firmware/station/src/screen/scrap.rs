@@ -3,7 +3,7 @@
 
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use shared_model::{Joint, Mark};
+use shared_model::{Angle, Joint, Mark};
 
 use super::layout::over_line;
 use super::scene::{BLACK_ON_WHITE, Line, Scene, WHITE_ON_BLACK, line};
@@ -49,7 +49,7 @@ pub(super) fn notes(
     let face = screen.face(Class::Notes);
     let margin = screen.margin();
     let room = scene.area.size.width as i32 - 2 * margin;
-    for (forms, y) in to_look_at(scrap.joint).into_iter().zip([first, second]) {
+    for (forms, y) in to_look_at(scrap).into_iter().zip([first, second]) {
         let forms = forms.map(|form| line(format_args!("{form}")));
         let text = fitting(face, room, &forms);
         scene.text(Point::new(margin, y), Class::Notes, &text, BLACK_ON_WHITE);
@@ -96,8 +96,16 @@ const fn scrap_length(joint: Joint, mark: Mark) -> &'static str {
     }
 }
 
-const fn to_look_at(joint: Joint) -> [[&'static str; 2]; 2] {
-    match joint {
+fn to_look_at(scrap: &ScrapView) -> [[&'static str; 2]; 2] {
+    let at_45 = scrap.board.left.cut.degrees == Angle::degrees(45);
+    match scrap.joint {
+        Joint::OutsideMiter if !at_45 => [
+            [
+                "close the pair on its corner: it is tight",
+                "close the pair: it is tight",
+            ],
+            ["from the faces to the backs", "from face to back"],
+        ],
         Joint::OutsideMiter => [
             [
                 "close the pair on a square; what to",

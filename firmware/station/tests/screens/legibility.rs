@@ -59,6 +59,32 @@ fn every_class_is_large_enough_on_every_panel() {
 }
 
 #[test]
+fn the_notes_figures_are_these() {
+    // minutes of arc at the distance of each class, as hardware-notes states them
+    let large = Panel {
+        pitch_nanometres: 208_800,
+        ..Panel::LARGE
+    };
+    for (panel, expected) in [
+        (Panel::TINY, [49, 24, 22, 22, 27]),
+        (Panel::SMALL, [45, 20, 20, 20, 16]),
+        (Panel::FINE, [47, 22, 21, 21, 18]),
+        (Panel::WIDE, [99, 49, 44, 29, 28]),
+        (Panel::LARGE, [74, 36, 33, 22, 21]),
+        (large, [108, 53, 48, 32, 30]),
+    ] {
+        let faces = Screen::new(panel).faces();
+        let pitch = f64::from(panel.pitch_nanometres) / 1e6;
+        let covers = Class::ALL.map(|class| {
+            let rows = f64::from(faces.of(class).cap_height());
+            let distance = f64::from(class.sight().distance);
+            (rows * pitch / height(distance, 1.0)).round() as u32
+        });
+        assert_eq!(covers, expected, "{panel:?}");
+    }
+}
+
+#[test]
 fn each_panel_takes_the_largest_faces_that_it_has_room_for() {
     for (panel, faces) in [
         (Panel::TINY, Faces::TINY),
