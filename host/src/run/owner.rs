@@ -180,7 +180,7 @@ impl Station {
         if let Some(answer) = self.windows.answered(press) {
             return answer;
         }
-        let input = Input::from(press.key);
+        let input = press.key.0;
         // digits only look, and are typed faster than a picture comes
         let judged = !matches!(input, Input::Digit(_));
         let seen = self.over().or(self.piece().map(|id| id.to_string()));

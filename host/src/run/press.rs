@@ -22,62 +22,32 @@ pub struct Press {
     pub seen: Option<String>,
 }
 
-/// The keys by the names that pages use.
+/// A key by the name that pages use, or a digit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PressKey {
-    Done,
-    TakeBack,
-    SetAside,
-    LookAhead,
-    LookBack,
-    CutAgain,
-    BadStick,
-    Menu,
-    #[serde(rename = "0")]
-    Digit0,
-    #[serde(rename = "1")]
-    Digit1,
-    #[serde(rename = "2")]
-    Digit2,
-    #[serde(rename = "3")]
-    Digit3,
-    #[serde(rename = "4")]
-    Digit4,
-    #[serde(rename = "5")]
-    Digit5,
-    #[serde(rename = "6")]
-    Digit6,
-    #[serde(rename = "7")]
-    Digit7,
-    #[serde(rename = "8")]
-    Digit8,
-    #[serde(rename = "9")]
-    Digit9,
-}
+#[serde(try_from = "String")]
+pub struct PressKey(pub Input);
 
-impl From<PressKey> for Input {
-    fn from(key: PressKey) -> Input {
-        match key {
-            PressKey::Done => Input::Press(Key::Done),
-            PressKey::TakeBack => Input::Press(Key::TakeBack),
-            PressKey::SetAside => Input::Press(Key::SetAside),
-            PressKey::LookAhead => Input::Press(Key::LookAhead),
-            PressKey::LookBack => Input::Press(Key::LookBack),
-            PressKey::CutAgain => Input::Press(Key::CutAgain),
-            PressKey::BadStick => Input::Press(Key::BadStick),
-            PressKey::Menu => Input::Press(Key::Menu),
-            PressKey::Digit0 => Input::Digit(0),
-            PressKey::Digit1 => Input::Digit(1),
-            PressKey::Digit2 => Input::Digit(2),
-            PressKey::Digit3 => Input::Digit(3),
-            PressKey::Digit4 => Input::Digit(4),
-            PressKey::Digit5 => Input::Digit(5),
-            PressKey::Digit6 => Input::Digit(6),
-            PressKey::Digit7 => Input::Digit(7),
-            PressKey::Digit8 => Input::Digit(8),
-            PressKey::Digit9 => Input::Digit(9),
-        }
+impl TryFrom<String> for PressKey {
+    type Error = String;
+
+    fn try_from(name: String) -> Result<PressKey, String> {
+        let key = match name.as_str() {
+            "done" => Key::Done,
+            "take-back" => Key::TakeBack,
+            "set-aside" => Key::SetAside,
+            "look-ahead" => Key::LookAhead,
+            "look-back" => Key::LookBack,
+            "cut-again" => Key::CutAgain,
+            "bad-stick" => Key::BadStick,
+            "menu" => Key::Menu,
+            digit => {
+                return match digit.as_bytes() {
+                    [digit @ b'0'..=b'9'] => Ok(PressKey(Input::Digit(digit - b'0'))),
+                    _ => Err(format!("there is no key \"{name}\"")),
+                };
+            }
+        };
+        Ok(PressKey(Input::Press(key)))
     }
 }
 
@@ -140,7 +110,7 @@ mod tests {
             session: String::new(),
             window: window.to_owned(),
             number,
-            key: PressKey::Done,
+            key: PressKey(Input::Press(Key::Done)),
             seen: None,
         }
     }
@@ -170,5 +140,17 @@ mod tests {
         assert_eq!(windows.answered(&press("0", 1)), None);
         assert_eq!(windows.answered(&press("1", 1)), Some(Answer::MovedOn));
         assert_eq!(windows.known.len(), Windows::MOST);
+    }
+
+    #[test]
+    fn keys_have_the_names_that_pages_use_and_others_are_told() {
+        let key = |name: &str| PressKey::try_from(name.to_owned());
+        assert_eq!(key("menu"), Ok(PressKey(Input::Press(Key::Menu))));
+        for digit in 0..=9 {
+            assert_eq!(key(&digit.to_string()), Ok(PressKey(Input::Digit(digit))));
+        }
+        for name in ["", "10", "Done", "x", "\u{663}"] {
+            assert!(key(name).is_err(), "{name}");
+        }
     }
 }

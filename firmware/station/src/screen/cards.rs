@@ -146,6 +146,9 @@ const KERF: CardWords = CardWords {
         "by 3, is the kerf.",
         "",
     ],
-    note: ["on the computer: baserun measured", COMMAND],
+    note: [
+        "45 and kerf go into the file by: baserun measured",
+        "45 and kerf: baserun measured",
+    ],
     short: ["Cut 4 ft of scrap in 4:", LOST, COMMAND],
 };
