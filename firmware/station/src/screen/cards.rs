@@ -128,8 +128,8 @@ const FIGURE: CardWords = CardWords {
         "is 0.15° a cut.",
     ],
     note: [
-        "one side alone: cut both halves there",
-        "one side: cut both there",
+        "for one side cut both halves there",
+        "one side: both halves there",
     ],
     short: [
         "Pair closed, gap to",

@@ -194,7 +194,7 @@ pub(super) fn looking_words(state: PieceState) -> Line {
 }
 
 /// The next piece, the longest form first.
-pub(super) fn next_words(piece: &PieceView) -> [Line; 4] {
+fn next_words(piece: &PieceView) -> [Line; 4] {
     let Some(NextView {
         length,
         room,

@@ -12,7 +12,7 @@ use super::layout::over_line;
 use super::scene::{BLACK_ON_WHITE, Colour, Line, Scene, WHITE_ON_BLACK, line};
 use super::sheet::{Row, Sheet, first_row};
 use super::warnings::{cautions, strip, warnings};
-use super::words::{arrow, degrees, fitting, room_and_wall, shortened, width};
+use super::words::{arrow, degrees, fitting, shortened, width};
 use super::{Class, Faces, Panel, Screen, figure, foot, page, scrap, title};
 use crate::view::{Banner, BoardView, Body, EndView, PieceView, ScrapView, StickView, View};
 
@@ -259,7 +259,7 @@ fn further(screen: &Screen, scene: &mut Scene, piece: &PieceView, leaf: u8, memo
     };
     match leaf {
         1 => {
-            // names with accents stand on the first line only: the others have no room over them
+            // a name with accents stands on the first line: the others have no room over them
             say(scene, 0, &[line(format_args!("{}", piece.moulding))]);
             say(scene, 1, &posture(&piece.board()));
             say(scene, 2, &end_rest(piece, &piece.left, "left"));
@@ -281,20 +281,13 @@ fn further(screen: &Screen, scene: &mut Scene, piece: &PieceView, leaf: u8, memo
                 Side::Left => "←",
                 Side::Right => "→",
             };
-            let back = room_and_wall(&piece.room, piece.wall);
-            say(
-                scene,
-                0,
-                &back.map(|name| line(format_args!("write {sign} {name}"))),
-            );
+            let name = title::title(screen, beside - width(face, "← "), piece);
+            say(scene, 0, &[line(format_args!("{sign} {name}"))]);
             let after = match piece.looking {
-                true => [foot::looking_words(piece.state)],
-                false => {
-                    let [.., next] = foot::next_words(piece);
-                    [next]
-                }
+                true => foot::looking_words(piece.state),
+                false => line(format_args!("write that on its back")),
             };
-            say(scene, 1, &after);
+            say(scene, 1, &[after]);
             let all = warnings(piece, memory, false);
             let (lower, upper) = cautions(screen, (room, room), &all);
             for (row, text) in [(2, &upper), (3, &lower)] {
@@ -340,7 +333,7 @@ fn test_cut(screen: &Screen, scene: &mut Scene, view: &ScrapView) {
     let wide = scene.area.size.width as i32 - 2 * screen.margin();
     let name = fitting(screen.face(Class::Title), wide, &scrap::names(view));
     head(screen, scene, &name);
-    let [text, _] = scrap::to_cut(view);
+    let text = scrap::to_cut_in_short(view);
     let room = scene.area.size.width as i32 - 2 * screen.margin();
     let lies = fitting(screen.face(Class::Notes), room, &posture(&view.board));
     for (slot, text) in [text, lies].into_iter().enumerate() {

@@ -86,6 +86,17 @@ pub(super) fn to_cut(scrap: &ScrapView) -> [Line; 2] {
     }
 }
 
+/// What to cut, in one short line.
+pub(super) fn to_cut_in_short(scrap: &ScrapView) -> Line {
+    let long = scrap_length(scrap.joint, scrap.board.mark);
+    let words = match scrap.joint {
+        Joint::OutsideMiter => "both, then in two",
+        Joint::Scarf => "cut it in two",
+        _ => "one end, cope it",
+    };
+    line(format_args!("{long}: {words}"))
+}
+
 /// Long enough for hands well off the blade, and for two parts that may be held.
 const fn scrap_length(joint: Joint, mark: Mark) -> &'static str {
     match (joint, mark.is_metric()) {

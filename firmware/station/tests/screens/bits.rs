@@ -66,7 +66,7 @@ fn views() -> Vec<(&'static str, View)> {
         "a cope and an outside miter, upside down: what is cut",
         "how it lies",
         "what it comes from, overall",
-        "the back, what comes next, what is minded",
+        "the back, what is minded",
     ];
     for (leaf, title) in (0..).zip(leaves) {
         let mut piece = coped();
@@ -254,8 +254,8 @@ fn the_further_leaves_have_the_rest() {
         (
             3,
             &[
-                "write → Bed 2 · 3",
-                "next 88 1/2",
+                "on its back",
+                "→ Bed 2 · wall 3",
                 "part depth",
                 "long board",
             ],
