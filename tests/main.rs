@@ -3,11 +3,13 @@
 mod bad_files;
 mod cli;
 mod emulated;
+mod over;
 mod page;
 mod printed;
 mod program;
 mod readme;
 mod run;
+mod running;
 
 mod published;
 mod rooms;

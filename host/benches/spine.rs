@@ -13,6 +13,7 @@ use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, Stic
 use shared_model::{Angle, End, Length, Mark, Posture, Side, True45, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
+use station::timing::HOLD_OFF;
 use station::view::View;
 
 fn main() {
@@ -88,6 +89,10 @@ fn two_pieces() -> (View, View) {
     let sheet = SawSheet::of(&planner::plan(&Sheet::CutList(cut_list()))).expect("a short list");
     let mut machine = Machine::start(1, 0, false, &[]);
     machine.go_on(Some(&sheet), std::iter::empty());
+    while machine.over().is_some() {
+        let now = machine.now() + HOLD_OFF;
+        machine.take(Input::Press(Key::Done), now);
+    }
     let first = machine.view(Some(&sheet));
     machine.take(Input::Press(Key::LookAhead), 0);
     (first, machine.view(Some(&sheet)))

@@ -2,6 +2,7 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use station::screen::Panel;
 
 /// Where the station's place is kept.
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
@@ -114,9 +115,9 @@ pub struct RunOptions {
     /// The port of the page on this computer; 0 takes any that is free
     #[arg(long, default_value_t = RunOptions::PORT)]
     pub port: u16,
-    /// The station's screen in pixels: 320x240 or 800x480
-    #[arg(long, value_name = "WxH", default_value = "800x480", value_parser = screen_size)]
-    pub screen: (u32, u32),
+    /// The station's screen in pixels: 128x64, 320x240, 480x320, 800x480 or 1024x600
+    #[arg(long, value_name = "WxH", default_value = "800x480", value_parser = screen)]
+    pub screen: Panel,
     /// Do not open the page in a browser
     #[arg(long)]
     pub no_open: bool,
@@ -137,7 +138,7 @@ impl RunOptions {
         RunOptions {
             file: None,
             port: RunOptions::PORT,
-            screen: (800, 480),
+            screen: Panel::WIDE,
             no_open: false,
             despite_errors: false,
             anew: false,
@@ -145,10 +146,11 @@ impl RunOptions {
     }
 }
 
-fn screen_size(text: &str) -> Result<(u32, u32), String> {
-    match text {
-        "320x240" => Ok((320, 240)),
-        "800x480" => Ok((800, 480)),
-        _ => Err("the screens are 320x240 and 800x480".to_owned()),
-    }
+fn screen(text: &str) -> Result<Panel, String> {
+    let size = |panel: &Panel| format!("{}x{}", panel.width, panel.height);
+    let asked = Panel::ALL.into_iter().find(|panel| size(panel) == text);
+    asked.ok_or_else(|| {
+        let sizes = Panel::ALL.each_ref().map(size);
+        format!("the screens are {}", sizes.join(", "))
+    })
 }

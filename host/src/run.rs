@@ -15,7 +15,6 @@ use std::process::ExitCode;
 use planner::plan::Plan;
 use planner::saw_list::SawSheet;
 use planner::walk::Sheet;
-use station::screen::Panel;
 
 use crate::check;
 use crate::command::RunOptions;
@@ -48,7 +47,8 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     let record = record::open(&folder)?;
     eprintln!("{}: {}", plan.level, check::summary(&plan));
     let runner = record::load(record, &sheet)?;
-    let owner = Owner::start(runner, panel(options.screen));
+    let keeper = record::settings()?;
+    let owner = Owner::start(runner, keeper, options.screen);
     let address = listener.local_addr().map_err(no_port(options.port))?;
     let serving = server::serve(listener, owner.handle(), || {
         let address = format!("http://{address}/");
@@ -81,14 +81,6 @@ fn tell_left_out(plan: &Plan) {
             piece.length.on_tape(plan.mark)
         );
     }
-}
-
-fn panel((width, height): (u32, u32)) -> Panel {
-    let panels = [Panel::SMALL, Panel::WIDE];
-    let asked = panels
-        .into_iter()
-        .find(|panel| (panel.width, panel.height) == (width, height));
-    asked.unwrap_or(Panel::WIDE)
 }
 
 fn listen(port: u16) -> Result<TcpListener, String> {

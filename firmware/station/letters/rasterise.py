@@ -20,6 +20,7 @@ What is done to the outlines, and why:
 - The tail of Q is drawn up to the line: words in capitals need no rows below it.
 - The word sizes are set narrower, with the upright strokes kept at their
   width, so that a 320 pixel line holds a sentence.
+- The smallest words are ink or paper in every pixel, for panels of one bit.
 - Every letter's ink lies inside its own advance, so that letters may be
   painted one by one with their paper.
 """
@@ -56,13 +57,20 @@ DIGITS = [ord(c) for c in " 0123456789.'\"-\u2032\u2033"] + [MISSING]
 
 # name: capital rows, width in thousandths, digit advance (0: the face's own), letters
 FACES = {
+    "words_11": (11, 760, 0, WORDS),
     "words_16": (16, 880, 0, WORDS),
+    "words_20": (20, 880, 0, WORDS),
     "words_25": (25, 880, 0, WORDS),
+    "words_30": (30, 880, 0, WORDS),
     "words_33": (33, 880, 0, WORDS),
     "words_50": (50, 880, 0, WORDS),
+    "digits_42": (42, 920, 0, DIGITS),
     "digits_74": (74, 920, 52, DIGITS),
+    "digits_90": (90, 920, 64, DIGITS),
     "digits_150": (150, 920, 106, DIGITS),
 }
+# For panels of one bit: a pixel is ink or paper, nothing between.
+ONE_BIT = {"words_11"}
 
 
 class Bend:
@@ -217,6 +225,11 @@ def rasterise(font, cap, width, digit_advance, codes):
     return glyphs
 
 
+def whole(advance, left, top, rows):
+    """A letter whose pixels are half covered or more, or not at all."""
+    return advance, left, top, [[3 if v >= 2 else 0 for v in row] for row in rows]
+
+
 def runs(levels):
     """Run lengths: level in the two high bits, length less one in the six low."""
     out = bytearray()
@@ -296,6 +309,8 @@ def main():
     for name, (cap, width, digit_advance, codes) in FACES.items():
         font, bend = bent_font(io.BytesIO(source), cap, width, codes)
         glyphs = rasterise(font, cap, width, digit_advance, codes)
+        if name in ONE_BIT:
+            glyphs = {code: whole(*glyph) for code, glyph in glyphs.items()}
         out = face_file(glyphs, bend)
         (folder / f"{name}.bin").write_bytes(out)
         total += len(out)

@@ -5,19 +5,22 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
-use file_record::FileRecord;
+use embedded_graphics::draw_target::DrawTargetExt;
+use embedded_graphics::pixelcolor::BinaryColor;
+use file_record::{FileRecord, FileSettings};
 use shared_model::{DigestText, PieceId, Place, SawList};
-use station::machine::Input;
+use station::machine::{Input, Over};
 use station::record::Record;
 use station::runner::{Outcome, Runner};
 use station::screen::{Panel, Screen};
+use station::settings::{Settings, SettingsKeeper};
 use station::view::View;
 use tokio::sync::{broadcast, oneshot, watch};
 
 use super::frame::Frame;
 use super::press::{Answer, Press, Windows};
 use super::record;
-use super::shown::{Shown, State, Told, sound};
+use super::shown::{Shown, State, Told, loudness, sound};
 
 /// So many sounds and states wait for a window that is slow; then it is only told the latest.
 const WAITING: usize = 64;
@@ -62,9 +65,9 @@ pub struct Owner {
 
 impl Owner {
     /// Starts the thread; the station's time begins now.
-    pub fn start(runner: Runner<FileRecord>, panel: Panel) -> Owner {
+    pub fn start(runner: Runner<FileRecord>, keeper: FileSettings, panel: Panel) -> Owner {
         let (messages, inbox) = mpsc::channel();
-        let mut station = Station::new(runner, panel);
+        let mut station = Station::new(runner, keeper, panel);
         let (out, shown) = watch::channel(station.draw_all());
         let (told, _) = broadcast::channel(WAITING);
         let handle = Handle {
@@ -92,6 +95,7 @@ impl Owner {
 
 struct Station {
     runner: Runner<FileRecord>,
+    keeper: FileSettings,
     screen: Screen,
     frame: Frame,
     panel: Panel,
@@ -104,10 +108,19 @@ struct Station {
 }
 
 impl Station {
-    fn new(runner: Runner<FileRecord>, panel: Panel) -> Station {
+    fn new(mut runner: Runner<FileRecord>, keeper: FileSettings, panel: Panel) -> Station {
+        let screen = Screen::new(panel);
+        runner.set_leaves(screen.leaves());
+        let read = keeper.read();
+        if let Err(error) = read {
+            eprintln!("{error}");
+        }
+        // the light is told with the first state
+        runner.set_settings(read);
         Station {
             view: runner.view(),
-            screen: Screen::new(panel),
+            screen,
+            keeper,
             frame: Frame::new(panel.width, panel.height),
             panel,
             windows: Windows::default(),
@@ -167,11 +180,15 @@ impl Station {
         if let Some(answer) = self.windows.answered(press) {
             return answer;
         }
-        let answer = if press.seen != self.piece().map(|id| id.to_string()) {
+        let input = press.key.0;
+        // digits only look, and are typed faster than a picture comes
+        let judged = !matches!(input, Input::Digit(_));
+        let seen = self.over().or(self.piece().map(|id| id.to_string()));
+        let answer = if judged && press.seen != seen {
             Answer::MovedOn
         } else {
             let before = self.runner.record().last_sequence();
-            let outcome = self.runner.take(Input::Press(press.key.into()), self.now());
+            let outcome = self.runner.take(input, self.now());
             self.tell(outcome, out, told);
             Answer::Taken {
                 stored: self.runner.record().last_sequence() != before,
@@ -183,13 +200,27 @@ impl Station {
         answer
     }
 
+    /// Keeps settings that an input changed; the screen says so where that fails.
+    fn keep(&mut self, settings: &Settings, outcome: &mut Outcome) {
+        let Err(error) = self.keeper.keep(settings) else {
+            return;
+        };
+        eprintln!("{error}");
+        let told = self.runner.take(Input::SettingsNotKept, self.now());
+        outcome.beep = told.beep.or(outcome.beep);
+        outcome.draw |= told.draw;
+    }
+
     /// Tells every window what an input brought about.
     fn tell(
         &mut self,
-        outcome: Outcome,
+        mut outcome: Outcome,
         out: &watch::Sender<Shown>,
         told: &broadcast::Sender<Told>,
     ) {
+        if let Some(settings) = outcome.keep {
+            self.keep(&settings, &mut outcome);
+        }
         let trouble = outcome.trouble.map(|error| {
             let reason = self.runner.record().trouble();
             let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
@@ -205,7 +236,7 @@ impl Station {
             let state = shown.state.clone();
             out.send_replace(shown);
             // no window may be listening
-            let _ = told.send(Told::State(state));
+            let _ = told.send(Told::State(Box::new(state)));
         }
         if let Some(beep) = outcome.beep {
             let _ = told.send(Told::Sound(sound(beep)));
@@ -213,13 +244,24 @@ impl Station {
     }
 
     fn draw_all(&mut self) -> Shown {
-        let Ok(()) = self.screen.draw(&self.view, &mut self.frame);
+        let Ok(()) = match self.screen.leaves() {
+            1 => self.screen.draw(&self.view, &mut self.frame),
+            _ => self
+                .screen
+                .draw(&self.view, &mut self.frame.color_converted::<BinaryColor>()),
+        };
         self.shown()
     }
 
     fn redraw(&mut self) -> Shown {
         let view = self.runner.view();
-        let Ok(()) = self.screen.redraw(&self.view, &view, &mut self.frame);
+        let Ok(()) = match self.screen.leaves() {
+            1 => self.screen.redraw(&self.view, &view, &mut self.frame),
+            _ => {
+                let mut bits = self.frame.color_converted::<BinaryColor>();
+                self.screen.redraw(&self.view, &view, &mut bits)
+            }
+        };
         self.view = view;
         self.shown()
     }
@@ -245,6 +287,9 @@ impl Station {
             width: self.panel.width,
             height: self.panel.height,
             piece: self.piece().map(|id| id.to_string()),
+            over: self.over(),
+            light: self.runner.settings().light.thousandths(),
+            loudness: loudness(self.runner.settings().sound),
             number: current.map(|index| index + 1),
             pieces: progress.pieces,
             done: progress.done,
@@ -261,6 +306,16 @@ impl Station {
         let damage = self.runner.record().damage();
         let sentences: Vec<String> = damage.iter().map(ToString::to_string).collect();
         (!sentences.is_empty()).then(|| sentences.join("; "))
+    }
+
+    /// What lies over the piece, by the names of the state.
+    fn over(&self) -> Option<String> {
+        Some(match self.runner.over()? {
+            Over::Menu => "menu".to_owned(),
+            Over::Settings => "settings".to_owned(),
+            Over::Jump => "jump".to_owned(),
+            Over::Card(number) => format!("card {number}"),
+        })
     }
 
     /// The piece to be cut.

@@ -6,7 +6,7 @@ use std::{env, fs};
 
 use crc::{CRC_32_ISCSI, Crc};
 use etcetera::BaseStrategy;
-use file_record::{FileRecord, OpenError};
+use file_record::{FileRecord, FileSettings, OpenError};
 use planner::saw_list::SawSheet;
 use shared_model::DigestText;
 use shared_model::SawList;
@@ -104,26 +104,41 @@ pub fn progress(runner: &Runner<FileRecord>) -> String {
     text
 }
 
+/// What keeps the station's settings, for all levels.
+///
+/// # Errors
+/// A sentence: there is no data folder, or the system does not give it.
+pub fn settings() -> Result<FileSettings, String> {
+    let data = data()?;
+    FileSettings::in_folder(&data).map_err(|error| format!("{}: {error}\n", data.display()))
+}
+
 /// The folder of a level's record in the user's data folder; the demo, which has no file, has one of its own.
 ///
 /// # Errors
 /// A sentence: there is no home folder.
 pub fn folder(level: Option<&str>) -> Result<PathBuf, String> {
-    let data = match env::var_os(DATA_FOLDER).filter(|folder| !folder.is_empty()) {
-        Some(folder) => PathBuf::from(folder),
-        None => {
-            let base = etcetera::choose_base_strategy().map_err(|_| {
-                format!(
-                    "there is no home folder to keep the station's record in: set {DATA_FOLDER}\n"
-                )
-            })?;
-            base.data_dir().join("baserun")
-        }
-    };
+    let data = data()?;
     Ok(match level {
         Some(level) => data.join("levels").join(folder_name(level)),
         None => data.join("demo"),
     })
+}
+
+fn data() -> Result<PathBuf, String> {
+    Ok(
+        match env::var_os(DATA_FOLDER).filter(|folder| !folder.is_empty()) {
+            Some(folder) => PathBuf::from(folder),
+            None => {
+                let base = etcetera::choose_base_strategy().map_err(|_| {
+                format!(
+                    "there is no home folder to keep the station's record in: set {DATA_FOLDER}\n"
+                )
+            })?;
+                base.data_dir().join("baserun")
+            }
+        },
+    )
 }
 
 /// A name that every file system takes: the level's letters and digits, and a check sum that keeps like names apart.
