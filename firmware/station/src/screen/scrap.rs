@@ -92,7 +92,7 @@ pub(super) fn to_cut_in_short(scrap: &ScrapView) -> Line {
     let words = match scrap.joint {
         Joint::OutsideMiter => "both, in two",
         Joint::Scarf => "cut it in two",
-        _ => "one end, cope it",
+        _ => "cope one end",
     };
     line(format_args!("{long}: {words}"))
 }
