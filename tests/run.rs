@@ -410,7 +410,7 @@ fn killed_at_any_moment_it_comes_back_to_the_same_piece() {
         );
         assert_eq!(state["piece"], order[done as usize], "round {round}");
         // at any moment up to the acknowledgement, and in every other round a while beyond it
-        let longest = if round % 2 == 0 { 10_000 } else { 100_000 };
+        let longest = if round % 2 == 0 { 10_000 } else { 300_000 };
         let wait = Duration::from_micros(random(longest));
         let key = if done > 3 && random(4) == 0 {
             "take-back"

@@ -96,7 +96,7 @@ pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
                 "by 3, is the kerf.",
                 "",
             ],
-            short: ["Cut 1.2 m of scrap in 4:", LOST, COMMAND],
+            short: ["1.2 m of scrap in 4:", LOST, COMMAND],
             ..KERF
         },
         Card::Kerf => KERF,

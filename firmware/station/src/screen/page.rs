@@ -87,8 +87,9 @@ pub(super) type Lines = Vec<Line, 7>;
 
 fn no_list() -> (Line, Lines) {
     let lines = [
-        "Plan the level on the computer,",
-        "then bring its list to this saw.",
+        "Plan the level on the",
+        "computer, then bring",
+        "its list to this saw.",
     ];
     (
         line(format_args!("No list yet")),

@@ -90,9 +90,9 @@ pub(super) fn to_cut(scrap: &ScrapView) -> [Line; 2] {
 pub(super) fn to_cut_in_short(scrap: &ScrapView) -> Line {
     let long = scrap_length(scrap.joint, scrap.board.mark);
     let words = match scrap.joint {
-        Joint::OutsideMiter => "both, then in two",
+        Joint::OutsideMiter => "both, in two",
         Joint::Scarf => "cut it in two",
-        _ => "one end, cope it",
+        _ => "cope one end",
     };
     line(format_args!("{long}: {words}"))
 }

@@ -118,6 +118,21 @@ fn banners_and_pages_stay_inside_and_apart() {
     }
 }
 
+#[test]
+fn the_stations_own_words_are_whole_on_every_panel() {
+    for panel in Panel::ALL {
+        let screen = Screen::new(panel);
+        let said = banners().into_iter().map(|banner| View {
+            body: Body::NoList,
+            banner: Some(banner),
+        });
+        for view in pages().into_iter().chain(said) {
+            let words = words(&screen, &view);
+            assert!(!words.contains('…'), "{words} on {panel:?}");
+        }
+    }
+}
+
 /// All texts of a view, region by region, joined by spaces.
 fn words(screen: &Screen, view: &View) -> String {
     let texts: Vec<String> = screen
