@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use shared_model::Length;
 
 use super::*;
-use crate::{demo, form};
+use crate::demo;
 
 const PLAIN: Look = Look {
     ascii: true,
