@@ -225,9 +225,9 @@ fn what_cannot_be_read_says_where_and_why() {
     )
     .expect("a file");
     let expected = "\
-walk.json:7:39: rooms[0] \"Bed 2\", item 3, wall
+walk.json:7:46: rooms[0] \"Bed 2\", item 3, wall
                                 { \"wall\": \"102 3/7\", \"corner\": \"inside\" },
-                                          ^^^^^^^^^
+                                                 ^
     read     \"102 3/7\"
     expected a length: the lower number of a fraction must be 2, 4, 8, 16, 32, 64 or 128
     example  \"wall\": 124.375
@@ -248,7 +248,7 @@ nothing is planned: put 1 thing right first
         (empty.status, empty.err.as_str()),
         (
             1,
-            "standard input: this file is empty; a walk or a cut list was expected\n"
+            "standard input: this file is empty; expected was a walk or a cut list\n"
         )
     );
     let flood = vec![b'['; 17 << 20];
@@ -257,7 +257,7 @@ nothing is planned: put 1 thing right first
         (large.status, large.err.as_str()),
         (
             1,
-            "standard input: this file is larger than 16 MiB; a walk or a cut list is far smaller\n"
+            "standard input: this file is larger than 16 MiB; a walk or a cut list would be far smaller\n"
         )
     );
 }

@@ -80,7 +80,7 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
 }
 
 fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
-    let sheet = read(file)?;
+    let sheet = form::read(file).map_err(|refusal| refusal.told("nothing is converted"))?;
     print(&match form {
         SheetForm::Text => form::to_text(&sheet),
         SheetForm::Json => form::to_json(&sheet)?,
@@ -88,8 +88,9 @@ fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
     Ok(ExitCode::SUCCESS)
 }
 
+/// For a plan.
 fn read(file: &str) -> Result<Sheet, String> {
-    form::read(file).map_err(|refusal| refusal.to_string())
+    form::read(file).map_err(|refusal| refusal.told("nothing is planned"))
 }
 
 fn status(plan: &Plan) -> ExitCode {

@@ -67,7 +67,7 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
 
 fn sheet(options: &RunOptions) -> Result<Sheet, String> {
     match &options.file {
-        Some(file) => form::read(file).map_err(|refusal| refusal.to_string()),
+        Some(file) => form::read(file).map_err(|refusal| refusal.told("nothing is planned")),
         None => demo::sheet(),
     }
 }

@@ -9,7 +9,9 @@ mod out;
 mod places;
 pub mod plan;
 mod position;
+mod refused;
 mod setup;
+mod setup_files;
 mod shown;
 mod source;
 mod syntax;
@@ -17,17 +19,18 @@ mod text;
 pub mod walk;
 mod words;
 
-use std::fmt;
-
 use planner::walk::Sheet;
 use serde::Deserialize;
-use serde::de::IgnoredAny;
+use serde::de::{DeserializeOwned, IgnoredAny};
+use serde_json::Value;
 
-use meaning::Refused;
-use places::JsonPlaces;
+use places::{JsonPlaces, Sources};
+use refused::Refused;
+use setup_files::{Folder, Gathered, Shelf};
+use shown::visible_text;
 use source::Source;
 
-/// Why nothing could be planned from a file.
+/// Why nothing could be done with a file.
 #[derive(Debug)]
 pub enum Refusal {
     /// The file could not be taken as text; the sentence says why.
@@ -41,52 +44,59 @@ pub enum Refusal {
     },
 }
 
-impl fmt::Display for Refusal {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Refusal {
+    /// All of it as a person reads it; `undone` says what is not done for it, such as `nothing is planned`.
+    pub fn told(&self, undone: &str) -> String {
         match self {
-            Refusal::Unreadable(sentence) => writeln!(f, "{sentence}"),
+            Refusal::Unreadable(sentence) => format!("{sentence}\n"),
             Refusal::Content { file, refused } => {
+                let mut told = String::new();
                 for one in refused {
-                    writeln!(f, "{file}:{one}")?;
+                    let file = visible_text(one.file.as_ref().unwrap_or(file));
+                    told.push_str(&format!("{file}:{one}\n"));
                 }
                 let things = match refused.len() {
                     1 if refused[0].beyond == 0 => "1 thing",
                     _ => "these things",
                 };
-                writeln!(f, "nothing is planned: put {things} right first")
+                told + &format!("{undone}: put {things} right first\n")
             }
         }
     }
 }
 
-/// Reads a walk or a cut list; `-` is standard input.
+/// Reads a walk or a cut list with the set-up files that it names; `-` is standard input.
 ///
 /// # Errors
-/// The file cannot be read, is not in the form, or says what cannot be.
+/// A file cannot be read, is not in the form, or says what cannot be.
 pub fn read(file: &str) -> Result<Sheet, Refusal> {
     let source = Source::read(file).map_err(Refusal::Unreadable)?;
-    read_text(&source.name, &source.text)
+    sheet(&source.text, &Folder::of(&source)).map_err(|refused| Refusal::Content {
+        file: source.name,
+        refused,
+    })
 }
 
-/// Reads a walk or a cut list that is at hand already; `name` is what the refusal calls it.
+/// Reads a walk or a cut list that is at hand already; `name` is what the refusal calls it, `files` are those that it may
+/// name.
 ///
 /// # Errors
 /// It is not in the form, or says what cannot be.
-pub fn read_text(name: &str, text: &str) -> Result<Sheet, Refusal> {
-    sheet(text).map_err(|refused| Refusal::Content {
+pub fn read_text(name: &str, text: &str, files: &[(&str, &str)]) -> Result<Sheet, Refusal> {
+    sheet(text, &files).map_err(|refused| Refusal::Content {
         file: name.to_owned(),
         refused,
     })
 }
 
-fn sheet(text: &str) -> Result<Sheet, Vec<Refused>> {
+fn sheet(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
     match text.trim_start().starts_with(['{', '[']) {
-        true => json(text),
-        false => text::read(text),
+        true => json(text, shelf),
+        false => text::read(text, shelf),
     }
 }
 
-fn json(text: &str) -> Result<Sheet, Vec<Refused>> {
+fn json(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
     #[derive(Deserialize)]
     struct Kinds {
         walk: Option<IgnoredAny>,
@@ -99,12 +109,22 @@ fn json(text: &str) -> Result<Sheet, Vec<Refused>> {
             walk: Some(_),
             cut_list: None,
             ..
-        } => meaning::walk(&syntax::read(text)?, &JsonPlaces(text)).map(Sheet::Walk),
+        } => {
+            let form: walk::WalkForm = syntax::read(text)?;
+            with_setup(text, shelf, form.setup.is_empty(), form, |form, sources| {
+                meaning::walk(form, sources).map(Sheet::Walk)
+            })
+        }
         Kinds {
             walk: None,
             cut_list: Some(_),
             ..
-        } => meaning::cut_list(&syntax::read(text)?, &JsonPlaces(text)).map(Sheet::CutList),
+        } => {
+            let form: cut_list::CutListForm = syntax::read(text)?;
+            with_setup(text, shelf, form.setup.is_empty(), form, |form, sources| {
+                meaning::cut_list(form, sources).map(Sheet::CutList)
+            })
+        }
         Kinds {
             walk: Some(_),
             cut_list: Some(_),
@@ -113,6 +133,35 @@ fn json(text: &str) -> Result<Sheet, Vec<Refused>> {
         Kinds { plan: Some(_), .. } => Err(syntax::unknown_kind("a plan")),
         _ => Err(syntax::unknown_kind("neither \"walk\" nor \"cut_list\"")),
     }
+}
+
+/// What a file in JSON means with the set-up files that it names.
+fn with_setup<T: DeserializeOwned>(
+    text: &str,
+    shelf: &dyn Shelf,
+    alone: bool,
+    form: T,
+    meaning: impl Fn(&T, &Sources) -> Result<Sheet, Vec<Refused>>,
+) -> Result<Sheet, Vec<Refused>> {
+    let own = JsonPlaces(text);
+    if alone {
+        return meaning(&form, &Sources::alone(&own));
+    }
+    let mut level: Value = syntax::read(text)?;
+    let Gathered {
+        files,
+        origins,
+        mut refused,
+        incomplete,
+    } = setup_files::gather(&mut level, &own, shelf);
+    let sources = Sources::of(&own, &files, origins);
+    let meant = text::shape(level).and_then(|form| meaning(&form, &sources));
+    if refused.is_empty() {
+        return meant;
+    }
+    let more = meant.err().into_iter().flatten();
+    refused.extend(more.filter(|one| !text::missed(one, incomplete)));
+    Err(Refused::in_order(refused))
 }
 
 /// A walk or a cut list as JSON, every key said.

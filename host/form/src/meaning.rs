@@ -6,15 +6,15 @@ mod pieces;
 mod rooms;
 mod setup;
 
-use std::fmt;
 use std::ops::Range;
 
-use shared_model::{Angle, Length, Unit};
+use shared_model::{Angle, Length, ReadLengthError, Unit};
 
 use super::number::{Written, decimal_text};
-use super::places::Places;
+use super::places::{Source, Sources};
 use super::position::{self, Found, Step};
-use super::shown::{shown, visible_text};
+use super::refused::Refused;
+use super::shown::shown;
 use super::words::{listed, nearest};
 
 pub use pieces::cut_list;
@@ -23,34 +23,32 @@ pub use rooms::walk;
 /// More stretches or pieces than this are no level: the largest storey that was measured has 202.
 const MOST_STRETCHES: usize = 10_000;
 
-/// A value's place in the file, as steps and in words.
+/// A value's place: the steps that lead to it, and the name of the room or moulding in which it is.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Spot {
     steps: Vec<Step>,
-    words: String,
+    name: Option<String>,
 }
 
 impl Spot {
     /// The value of a key.
     fn key(&self, key: &'static str) -> Spot {
-        self.step(Step::Key(key), key)
-    }
-
-    /// An element of a list that is the value of a key; `words` says which it is.
-    fn element(&self, key: &'static str, index: usize, words: &str) -> Spot {
         let mut spot = self.clone();
         spot.steps.push(Step::Key(key));
-        spot.step(Step::Index(index), words)
+        spot
     }
 
-    fn step(&self, step: Step, words: &str) -> Spot {
-        let mut spot = self.clone();
-        spot.steps.push(step);
-        if !spot.words.is_empty() {
-            spot.words.push_str(", ");
-        }
-        spot.words.push_str(words);
+    /// An element of a list that is the value of a key.
+    fn element(&self, key: &'static str, index: usize) -> Spot {
+        let mut spot = self.key(key);
+        spot.steps.push(Step::Index(index));
         spot
+    }
+
+    /// In the room or the moulding of this name.
+    fn named(mut self, name: &str) -> Spot {
+        self.name = Some(name.to_owned());
+        self
     }
 }
 
@@ -60,12 +58,15 @@ struct Told {
     spot: Spot,
     /// What stands there, where the text itself would not say it.
     read: Option<String>,
+    /// The text that was judged, and the byte of it at which it goes wrong.
+    within: Option<(String, usize)>,
     expected: String,
     example: String,
 }
 
 /// Collects what cannot be, and knows the file's unit.
-pub struct Judge {
+pub struct Judge<'a> {
+    sources: &'a Sources<'a>,
     unit: Unit,
     told: Vec<Told>,
 }
@@ -77,9 +78,10 @@ enum Least {
     MoreThanZero,
 }
 
-impl Judge {
-    fn new() -> Judge {
+impl<'a> Judge<'a> {
+    fn of(sources: &'a Sources<'a>) -> Judge<'a> {
         Judge {
+            sources,
             unit: Unit::Inch,
             told: Vec::new(),
         }
@@ -89,6 +91,7 @@ impl Judge {
         self.told.push(Told {
             spot,
             read: None,
+            within: None,
             expected: expected.into(),
             example: example.into(),
         });
@@ -98,6 +101,7 @@ impl Judge {
         self.told.push(Told {
             spot,
             read: Some(read),
+            within: None,
             expected: expected.to_owned(),
             example: example.to_owned(),
         });
@@ -105,7 +109,9 @@ impl Judge {
 
     /// A length, or no length where it cannot be one.
     fn length(&mut self, spot: Spot, written: &Written, least: Least, example: &str) -> Length {
-        let expected = match (written.length(self.unit), least) {
+        let unit = self.sources.find(&spot.steps).unit.unwrap_or(self.unit);
+        let mut within = None;
+        let expected = match (written.length(unit), least) {
             _ if written.0.trim_start().starts_with('-') => match least {
                 Least::Zero => "a length of 0 or more".to_owned(),
                 Least::MoreThanZero => "a length of more than 0".to_owned(),
@@ -117,9 +123,15 @@ impl Judge {
                 "a length of 0 or more".to_owned()
             }
             (Ok(length), _) => return length,
-            (Err(sentence), _) => format!("a length: {sentence}"),
+            (Err(error), _) => {
+                within = Some((written.0.clone(), error.at));
+                format!("a length: {}", why_no_length(&written.0, &error))
+            }
         };
         self.tell(spot, expected, example);
+        if let Some(told) = self.told.last_mut() {
+            told.within = within;
+        }
         Length::ZERO
     }
 
@@ -202,98 +214,93 @@ impl Judge {
     }
 
     /// What was read, or all that cannot be.
-    fn verdict<T>(self, value: T, places: &dyn Places) -> Result<T, Vec<Refused>> {
+    fn verdict<T>(self, value: T) -> Result<T, Vec<Refused>> {
         if self.told.is_empty() {
             return Ok(value);
         }
-        let refused = |told: &Told| Refused::of(told, places);
+        let refused = |told: &Told| refused(told, self.sources);
         let mut list: Vec<Refused> = self.told.iter().take(Refused::MOST).map(refused).collect();
-        list.sort_by_key(|refused| (refused.line, refused.column));
         let beyond = self.told.len() - list.len();
         if let Some(last) = list.last_mut() {
             last.beyond = beyond;
         }
-        Err(list)
+        Err(Refused::in_order(list))
     }
 }
 
-/// One thing in a file that cannot be, as it is told.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Refused {
-    /// The line, from 1.
-    pub line: usize,
-    /// The column in characters, from 1.
-    pub column: usize,
-    /// The line itself, as much of it as a screen shows, and under it the mark of the place.
-    pub shown: String,
-    /// The place in words.
-    pub place: String,
-    /// What was read there.
-    pub read: String,
-    /// What was expected.
-    pub expected: String,
-    /// A right example.
-    pub example: String,
-    /// How many more there are that are not told; on the last one only.
-    pub beyond: usize,
+/// One thing as it is told, in the words of the file that holds it.
+fn refused(told: &Told, sources: &Sources) -> Refused {
+    let Source {
+        places,
+        file,
+        steps,
+        ..
+    } = sources.find(&told.spot.steps);
+    let text = places.text();
+    let found = places.find(&steps);
+    let marked = match &found {
+        Found::Value(range) => part_of(text, range, told.within.as_ref()),
+        Found::Absent(range) => range.start..range.start,
+    };
+    let (line, column) = position::line_and_column(text, marked.start);
+    let read = match (&told.read, found) {
+        (Some(read), _) => read.clone(),
+        (None, Found::Value(range)) => places.read(range),
+        (None, Found::Absent(_)) => Refused::NOTHING.to_owned(),
+    };
+    Refused {
+        file: file.map(str::to_owned),
+        line,
+        column,
+        shown: shown(text, marked),
+        place: places.words(&steps, told.spot.name.as_deref()),
+        read,
+        expected: places.expected(&told.expected),
+        example: places.example(&steps, &told.example),
+        beyond: 0,
+    }
 }
 
-impl Refused {
-    /// So many are told; a file with more is not one that was meant.
-    pub const MOST: usize = 100;
-    /// More letters of what was read are not repeated.
-    const LETTERS: usize = 60;
-
-    fn of(told: &Told, places: &dyn Places) -> Refused {
-        let (text, steps) = (places.text(), &told.spot.steps);
-        let found = places.find(steps);
-        let (line, column) = position::line_and_column(text, found.start());
-        let marked = match &found {
-            Found::Value(range) => range.clone(),
-            Found::Absent(range) => range.start..range.start,
+/// The part of a value at which it goes wrong, as far as a space or a comma; all of it where that is not known.
+fn part_of(text: &str, range: &Range<usize>, within: Option<&(String, usize)>) -> Range<usize> {
+    let raw = &text[range.clone()];
+    let part = || {
+        let (written, at) = within?;
+        let quoted = raw.strip_prefix('"').and_then(|raw| raw.strip_suffix('"'));
+        let offset = match quoted {
+            Some(inner) if inner == written => 1,
+            _ if raw == written => 0,
+            _ => return None,
         };
-        let read = match (&told.read, found) {
-            (Some(read), _) => read.clone(),
-            (None, Found::Value(range)) => shortened(&text[range]),
-            (None, Found::Absent(_)) => "nothing".to_owned(),
-        };
-        Refused {
-            line,
-            column,
-            shown: shown(text, marked),
-            place: places.words(&told.spot.words),
-            read,
-            expected: places.expected(&told.expected),
-            example: places.example(steps, &told.example),
-            beyond: 0,
-        }
-    }
+        let rest = written.get(*at..)?;
+        let first = rest.chars().next()?.len_utf8();
+        let ends = |c: char| c.is_whitespace() || c == ',';
+        let length = rest[first..]
+            .find(ends)
+            .map_or(rest.len(), |end| first + end);
+        let start = range.start + offset + at;
+        Some(start..start + length)
+    };
+    part().unwrap_or_else(|| range.clone())
 }
 
-impl fmt::Display for Refused {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "{}:{}: {}", self.line, self.column, self.place)?;
-        for line in self.shown.lines() {
-            writeln!(f, "    {line}")?;
+/// Why a text is no length; a letter that looks like a digit is named.
+fn why_no_length(written: &str, error: &ReadLengthError) -> String {
+    let letter = written.get(error.at..).and_then(|rest| rest.chars().next());
+    let meant = match letter {
+        Some('O' | 'o') => '0',
+        Some('l' | 'I') => '1',
+        Some('S') => '5',
+        Some('B') => '8',
+        _ => return error.to_string(),
+    };
+    let after_digit = written[..error.at].ends_with(|c: char| c.is_ascii_digit());
+    match (after_digit, letter) {
+        (true, Some(letter)) => {
+            format!("the letter {letter} stands here where the digit {meant} is meant")
         }
-        writeln!(f, "    read     {}", visible_text(&self.read))?;
-        writeln!(f, "    expected {}", visible_text(&self.expected))?;
-        write!(f, "    example  {}", visible_text(&self.example))?;
-        match self.beyond {
-            0 => Ok(()),
-            1 => write!(f, "\nand 1 more"),
-            more => write!(f, "\nand {more} more"),
-        }
+        _ => error.to_string(),
     }
-}
-
-pub fn shortened(text: &str) -> String {
-    let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if line.chars().count() <= Refused::LETTERS {
-        return line;
-    }
-    let head: String = line.chars().take(Refused::LETTERS).collect();
-    format!("{head}...")
 }
 
 /// Words in a row: `a`, `a or b`, `a, b or c`.

@@ -6,19 +6,19 @@ use std::fmt;
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
-use shared_model::{Angle, Length, Unit};
+use shared_model::{Angle, Length, ReadLengthError, Unit};
 
 /// A length as written: a JSON number's decimal text, or a text such as `10' 4 3/8"`.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Written(pub String);
 
 impl Written {
     /// The length, a bare number counting as `unit`.
     ///
     /// # Errors
-    /// The sentence of the length that cannot be read.
-    pub fn length(&self, unit: Unit) -> Result<Length, String> {
-        Length::read(&self.0, unit).map_err(|error| error.to_string())
+    /// Why it cannot be read, and at which byte.
+    pub fn length(&self, unit: Unit) -> Result<Length, ReadLengthError> {
+        Length::read(&self.0, unit)
     }
 }
 

@@ -64,6 +64,7 @@ impl<'a> Out<'a> {
         WalkForm {
             walk: 1,
             level: self.setup.level.clone(),
+            setup: Vec::new(),
             unit: self.unit(),
             mark: self.mark(),
             direction: word_of(&DIRECTIONS, walk.direction),
@@ -85,6 +86,7 @@ impl<'a> Out<'a> {
         CutListForm {
             cut_list: 1,
             level: self.setup.level.clone(),
+            setup: Vec::new(),
             unit: self.unit(),
             mark: self.mark(),
             saw: self.saw(&self.setup.saw),

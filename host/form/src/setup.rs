@@ -74,11 +74,14 @@ impl Default for SawForm {
 pub struct MouldingForm {
     /// The name by which rooms ask for it.
     pub name: String,
-    /// From bottom edge to top edge.
+    /// From bottom edge to top edge. Height, thickness and profile may be absent only where a set-up file gives them.
+    #[serde(default)]
     pub height: Written,
     /// From back to face.
+    #[serde(default)]
     pub thickness: Written,
     /// The height of the shaped part at the top; 0: square-edged stock.
+    #[serde(default)]
     pub profile: Written,
     /// The lengths in which it is bought.
     #[serde(default, deserialize_with = "objects")]

@@ -5,9 +5,9 @@ use serde::de::DeserializeOwned;
 use serde_json::error::Category;
 use serde_path_to_error::Segment;
 
-use super::meaning::Refused;
 use super::object::Object;
 use super::position;
+use super::refused::Refused;
 use super::shown::shown;
 use super::words::nearest;
 
@@ -33,17 +33,8 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Vec<Refused>> {
 
 /// The file is of no kind that is read.
 pub fn unknown_kind(read: &str) -> Vec<Refused> {
-    vec![Refused {
-        line: 1,
-        column: 1,
-        shown: String::new(),
-        place: "the file".to_owned(),
-        read: read.to_owned(),
-        expected: "a walk or a cut list: exactly one of the keys \"walk\" and \"cut_list\""
-            .to_owned(),
-        example: WALK.to_owned(),
-        beyond: 0,
-    }]
+    let expected = "a walk or a cut list: exactly one of the keys \"walk\" and \"cut_list\"";
+    vec![Refused::whole(read, expected, WALK)]
 }
 
 fn told(text: &str, path: &[Segment], error: &serde_json::Error) -> Refused {
@@ -66,6 +57,7 @@ fn told(text: &str, path: &[Segment], error: &serde_json::Error) -> Refused {
     };
     let at = position::byte_at(text, error.line(), error.column());
     Refused {
+        file: None,
         line: error.line().max(1),
         column: error.column().max(1),
         shown: shown(text, at..at),

@@ -5,6 +5,7 @@ mod convert;
 mod pieces;
 mod rooms;
 mod setup;
+mod setup_files;
 mod syntax;
 mod text;
 
@@ -14,9 +15,14 @@ use planner::walk::{
 use proptest::prelude::*;
 use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, Unit};
 
-use super::meaning::Refused;
-use super::sheet;
+use crate::refused::Refused;
 
+/// A level that names no set-up file.
+fn sheet(text: &str) -> Result<Sheet, Vec<Refused>> {
+    crate::sheet(text, &NO_FILES)
+}
+
+const NO_FILES: &[(&str, &str)] = &[];
 const MOULDINGS: &str = r#""mouldings": [ { "name": "base", "height": 5.25, "thickness": 0.5625, "profile": 0.75, "sticks": [ { "length": 192, "price": 21.5 } ] } ]"#;
 const ROOM: &str = r#"{ "name": "Bed 2", "moulding": "base", "outline": [
  { "wall": 120, "corner": "inside" },

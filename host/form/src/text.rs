@@ -3,8 +3,8 @@
 
 mod ends;
 mod lines;
-mod places;
-mod reader;
+pub mod places;
+pub mod reader;
 mod rooms;
 mod table;
 mod values;
@@ -14,69 +14,98 @@ use planner::walk::Sheet;
 use serde::de::DeserializeOwned;
 use serde_json::Value;
 
-use super::meaning::{self, Refused};
+use super::meaning;
+use super::places::{Places, Sources};
+use super::refused::Refused;
+use super::setup_files::{self, Gathered, Shelf};
 use places::TextPlaces;
-use reader::Reader;
+use reader::{Holds, Reader, Told};
 pub use writer::write;
 
 /// What a text sheet means.
 ///
 /// # Errors
-/// Everything that cannot be, in the file's order.
-pub fn read(text: &str) -> Result<Sheet, Vec<Refused>> {
+/// Everything that cannot be.
+pub fn read(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
     let Reader {
         sheet,
         places,
         told,
-        cut_list,
+        holds,
+        stretches,
         ..
     } = Reader::of(text);
-    let places = TextPlaces { text, places };
-    let meant = match cut_list {
-        true => shape(sheet).and_then(|form| meaning::cut_list(&form, &places).map(Sheet::CutList)),
-        false => shape(sheet).and_then(|form| meaning::walk(&form, &places).map(Sheet::Walk)),
+    let places = TextPlaces {
+        text: text.into(),
+        places,
     };
-    if told.is_empty() {
-        return meant;
-    }
-    let mut beyond = told.len().saturating_sub(Refused::MOST);
-    let first = told.into_iter().take(Refused::MOST);
-    let mut refused: Vec<Refused> = first.map(|told| told.refused(text)).collect();
-    if let Err(more) = meant {
-        // what a line that was not understood would have said is not missed a second time
-        let there = more
-            .into_iter()
-            .filter(|one| one.read != NOTHING && !one.read.starts_with("a closed outline"));
-        refused.extend(there);
-    }
-    refused.sort_by_key(|one| (one.line, one.column));
-    refused.dedup_by_key(|one| (one.line, one.column));
-    for one in &mut refused {
-        beyond += std::mem::take(&mut one.beyond);
-    }
-    beyond += refused.len().saturating_sub(Refused::MOST);
-    refused.truncate(Refused::MOST);
-    if let Some(last) = refused.last_mut() {
-        last.beyond = beyond;
-    }
-    Err(refused)
+    let read = Read {
+        sheet,
+        stretches,
+        holds,
+        told: Told::refused_all(told, text),
+    };
+    read.meant(&places, shelf)
 }
 
-/// What `meaning` reads where nothing stands.
-const NOTHING: &str = "nothing";
+/// A level that has been read line by line or row by row.
+pub struct Read {
+    /// The shape, as JSON would hold it.
+    pub sheet: Value,
+    /// The stretches of each room.
+    pub stretches: Vec<Vec<ends::Stretch>>,
+    /// A walk or a cut list.
+    pub holds: Holds,
+    /// What was not understood.
+    pub told: Vec<Refused>,
+}
+
+impl Read {
+    /// What it means.
+    ///
+    /// # Errors
+    /// Everything that cannot be.
+    pub fn meant(mut self, places: &dyn Places, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
+        let Gathered {
+            files,
+            origins,
+            mut refused,
+            incomplete,
+        } = setup_files::gather(&mut self.sheet, places, shelf);
+        rooms::imply(&mut self.sheet, &self.stretches);
+        let sources = Sources::of(places, &files, origins);
+        let meant = match self.holds {
+            Holds::CutList => shape(self.sheet)
+                .and_then(|form| meaning::cut_list(&form, &sources).map(Sheet::CutList)),
+            _ => shape(self.sheet).and_then(|form| meaning::walk(&form, &sources).map(Sheet::Walk)),
+        };
+        if self.told.is_empty() && refused.is_empty() {
+            return meant;
+        }
+        refused.append(&mut self.told);
+        refused.extend(
+            meant
+                .err()
+                .into_iter()
+                .flatten()
+                .filter(|one| !missed(one, incomplete)),
+        );
+        Err(Refused::in_order(refused))
+    }
+}
+
+/// Whether something follows only from a line that was not understood, or a file that was not there; it is not told a
+/// second time.
+pub fn missed(one: &Refused, incomplete: bool) -> bool {
+    one.read == Refused::NOTHING
+        || one.read.starts_with("a closed outline")
+        || incomplete && one.expected.starts_with("a moulding of this level")
+}
 
 /// The shape that the reader has filled; it sets only keys that the shape has, with values of their kinds.
-fn shape<T: DeserializeOwned>(sheet: Value) -> Result<T, Vec<Refused>> {
+pub fn shape<T: DeserializeOwned>(sheet: Value) -> Result<T, Vec<Refused>> {
     serde_json::from_value(sheet).map_err(|error| {
-        vec![Refused {
-            line: 1,
-            column: 1,
-            shown: String::new(),
-            place: "the file".to_owned(),
-            read: "this sheet".to_owned(),
-            expected: format!("a walk or a cut list: {error}"),
-            example: "room Bed 2".to_owned(),
-            beyond: 0,
-        }]
+        let expected = format!("a walk or a cut list: {error}");
+        vec![Refused::whole("this sheet", expected, "room Bed 2")]
     })
 }

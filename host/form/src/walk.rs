@@ -19,6 +19,10 @@ pub struct WalkForm {
     pub walk: u32,
     /// The level's name.
     pub level: String,
+    /// Text sheets that hold saw, stock and ways of working for many levels, by their names from this file's folder on.
+    /// What this file says itself goes before them.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub setup: Vec<String>,
     /// The unit of every bare number below.
     #[serde(default = "usual_unit")]
     #[schemars(extend("enum" = listed(&UNITS)))]
@@ -48,9 +52,8 @@ pub struct WalkForm {
     /// The saw.
     #[serde(default, deserialize_with = "object")]
     pub saw: SawForm,
-    /// The mouldings and what there is of each.
-    #[schemars(length(min = 1))]
-    #[serde(deserialize_with = "objects")]
+    /// The mouldings and what there is of each: at least one, here or in a set-up file.
+    #[serde(default, deserialize_with = "objects")]
     pub mouldings: Vec<MouldingForm>,
     /// The rooms.
     #[schemars(length(min = 1))]

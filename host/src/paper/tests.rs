@@ -76,7 +76,7 @@ digest 15ed-3535
 "#;
 
 fn plan_of(text: &str) -> Plan {
-    planner::plan(&form::read_text("a test", text).expect("a walk"))
+    planner::plan(&form::read_text("a test", text, &[]).expect("a walk"))
 }
 
 #[test]
@@ -163,7 +163,7 @@ fn millimetres_stay_millimetres() {
 }
 
 fn page_of(text: &str) -> String {
-    let sheet = form::read_text("a test", text).expect("a sheet");
+    let sheet = form::read_text("a test", text, &[]).expect("a sheet");
     page(&sheet, &planner::plan(&sheet))
 }
 
@@ -244,7 +244,7 @@ proptest! {
             "mouldings": [ { "name": moulding, "height": size(5.25), "thickness": size(0.5625), "profile": size(0.75),
                              "sticks": [ { "length": size(192.0) }, { "length": size(96.0), "price": 3.125 } ] } ],
             "rooms": [ { "name": room, "moulding": moulding, "closed": false, "outline": outline } ] });
-        let sheet = form::read_text("a test", &walk.to_string()).expect("a walk");
+        let sheet = form::read_text("a test", &walk.to_string(), &[]).expect("a walk");
         let plan = planner::plan(&sheet);
         let page = page(&sheet, &plan);
         for wrong in ["=\"NaN", "=\"inf", "=\"-inf"] {

@@ -6,7 +6,7 @@ use shared_model::{Angle, End, Joint};
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::cut_list::{CutListForm, EndForm, PieceForm};
-use crate::places::Places;
+use crate::places::Sources;
 use crate::setup::MouldingForm;
 use crate::words::{FACES, JOINTS};
 
@@ -16,8 +16,8 @@ const PIECE: &str = "{ \"room\": \"Bed 2\", \"wall\": 3, \"moulding\": \"base\",
 ///
 /// # Errors
 /// Everything that cannot be, in the file's order.
-pub fn cut_list(form: &CutListForm, places: &dyn Places) -> Result<CutList, Vec<Refused>> {
-    let mut judge = Judge::new();
+pub fn cut_list(form: &CutListForm, sources: &Sources) -> Result<CutList, Vec<Refused>> {
+    let mut judge = Judge::of(sources);
     let root = Spot::default();
     if form.cut_list != 1 {
         let expected = "1: the version of the form that this program reads";
@@ -43,12 +43,11 @@ pub fn cut_list(form: &CutListForm, places: &dyn Places) -> Result<CutList, Vec<
         "pieces",
     );
     let pieces = form.pieces.iter().enumerate().map(|(index, piece)| {
-        let words = format!("pieces[{index}] {:?}", piece.room);
-        let spot = root.element("pieces", index, &words);
+        let spot = root.element("pieces", index).named(&piece.room);
         piece_of(&mut judge, &spot, piece, &form.mouldings)
     });
     let pieces = pieces.collect();
-    judge.verdict(CutList { setup, pieces }, places)
+    judge.verdict(CutList { setup, pieces })
 }
 
 fn piece_of(

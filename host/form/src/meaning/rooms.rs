@@ -11,7 +11,7 @@ use shared_model::{Joint, Length, Side};
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::number::Written;
-use crate::places::Places;
+use crate::places::Sources;
 use crate::setup::MouldingForm;
 use crate::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
 use crate::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
@@ -22,8 +22,8 @@ const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
 ///
 /// # Errors
 /// Everything that cannot be, in the file's order.
-pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> {
-    let mut judge = Judge::new();
+pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
+    let mut judge = Judge::of(sources);
     let root = Spot::default();
     if form.walk != 1 {
         let expected = "1: the version of the form that this program reads";
@@ -49,7 +49,7 @@ pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> 
         "\"cope_up_to\": 100",
     );
     let spring = form.spring.iter().enumerate().map(|(index, form)| {
-        let spot = root.element("spring", index, &format!("spring[{index}]"));
+        let spot = root.element("spring", index);
         spring_of(&mut judge, &spot, form)
     });
     let spring = spring.collect();
@@ -63,8 +63,7 @@ pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> 
     judge.at_most(root.key("rooms"), stretches, MOST_STRETCHES, what);
     let mut names = HashSet::new();
     let rooms = form.rooms.iter().enumerate().map(|(index, room)| {
-        let words = format!("rooms[{index}] {:?}", room.name);
-        let spot = root.element("rooms", index, &words);
+        let spot = root.element("rooms", index).named(&room.name);
         judge.name(spot.key("name"), &room.name, "\"name\": \"Bed 2\"");
         if !names.insert(room.name.trim()) {
             let expected = "a name that no other room has";
@@ -82,7 +81,7 @@ pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> 
         scarf,
         rooms,
     };
-    judge.verdict(walk, places)
+    judge.verdict(walk)
 }
 
 fn spring_of(judge: &mut Judge, spot: &Spot, form: &SpringForm) -> Spring {
@@ -128,16 +127,20 @@ fn room_of(judge: &mut Judge, spot: &Spot, form: &RoomForm, mouldings: &[Mouldin
         let example = format!("\"outline\": [ {ITEM} ]");
         judge.tell(spot.key("outline"), "at least one wall", example);
     }
-    let items = form.outline.iter().enumerate().map(|(index, item)| {
-        let words = format!("item {}", index + 1);
-        item_of(judge, &spot.element("outline", index, &words), item)
-    });
+    let items = form
+        .outline
+        .iter()
+        .enumerate()
+        .map(|(index, item)| item_of(judge, &spot.element("outline", index), item));
     let outline: Vec<Item> = items.collect();
     let corners = form.outline.iter().filter(|i| i.corner.is_some()).count();
     if form.closed && !form.outline.is_empty() && corners < 3 {
         judge.tell_read(
             spot.key("outline"),
-            format!("a closed outline with {corners} corners"),
+            match corners {
+                1 => "a closed outline with 1 corner".to_owned(),
+                count => format!("a closed outline with {count} corners"),
+            },
             "at least 3 corners, or \"closed\": false where the last item does not meet the first",
             ITEM,
         );
@@ -145,7 +148,7 @@ fn room_of(judge: &mut Judge, spot: &Spot, form: &RoomForm, mouldings: &[Mouldin
     let openings = form.outline.iter().filter(|i| i.opening.is_some()).count();
     let entry = entry_of(judge, spot, form.entry, openings);
     let diagonals = form.diagonals.iter().enumerate().map(|(index, diagonal)| {
-        let place = spot.element("diagonals", index, &format!("diagonals[{index}]"));
+        let place = spot.element("diagonals", index);
         diagonal_of(judge, &place, diagonal, outline.len(), form.closed)
     });
     Room {
@@ -252,7 +255,7 @@ fn diagonal_of(
     let mut corner = |key, number: u32| {
         if number as usize > items {
             let expected = format!(
-                "0 to {items}: a corner's number is that of the item it follows, 0 where the walk begins"
+                "0 to {items}: corners are numbered along the outline, 0 where the walk begins"
             );
             judge.tell(spot.key(key), expected, EXAMPLE);
         }

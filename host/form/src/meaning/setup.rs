@@ -50,10 +50,9 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
     }
     let mut names = HashSet::new();
     let stock = mouldings.iter().enumerate().map(|(index, form)| {
-        let words = format!("mouldings[{index}] {:?}", form.name);
-        let spot = root.element("mouldings", index, &words);
+        let spot = root.element("mouldings", index).named(&form.name);
         judge.name(spot.key("name"), &form.name, NAMED);
-        if !names.insert(form.name.as_str()) {
+        if !names.insert(form.name.trim()) {
             let expected = "a name that no other moulding has";
             judge.tell(spot.key("name"), expected, "\"name\": \"closet base\"");
         }
@@ -71,14 +70,14 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
 
 /// The place of a moulding among the file's, by its name.
 pub fn moulding_place(judge: &mut Judge, spot: Spot, name: &str, all: &[MouldingForm]) -> usize {
-    if let Some(place) = all.iter().position(|form| form.name == name) {
+    if let Some(place) = all.iter().position(|form| form.name.trim() == name.trim()) {
         return place;
     }
     let names: Vec<&str> = all.iter().map(|form| form.name.as_str()).collect();
     if let Some(first) = names.first() {
         let example = nearest(name, names.iter().copied()).unwrap_or(first);
         let quoted: Vec<String> = names.iter().map(|name| format!("\"{name}\"")).collect();
-        let expected = format!("a moulding of this file: {}", super::one_of(&quoted));
+        let expected = format!("a moulding of this level: {}", super::one_of(&quoted));
         judge.tell(spot, expected, format!("\"moulding\": \"{example}\""));
     }
     0
@@ -166,17 +165,18 @@ fn moulding_of(judge: &mut Judge, spot: &Spot, form: &MouldingForm, saw: &Saw) -
         "lengths of stick",
     );
     judge.at_most(spot.key("offcuts"), form.offcuts.len(), 1000, "offcuts");
-    let sticks = form.sticks.iter().enumerate().map(|(index, stick)| {
-        let words = format!("sticks[{index}]");
-        stick_of(judge, &spot.element("sticks", index, &words), stick, saw)
-    });
+    let sticks = form
+        .sticks
+        .iter()
+        .enumerate()
+        .map(|(index, stick)| stick_of(judge, &spot.element("sticks", index), stick, saw));
     let sticks = sticks.collect();
     let offcuts = form.offcuts.iter().enumerate().map(|(index, written)| {
-        let place = spot.element("offcuts", index, &format!("offcuts[{index}]"));
+        let place = spot.element("offcuts", index);
         judge.length(place, written, more, "\"offcuts\": [ 61.25 ]")
     });
     MouldingStock {
-        name: form.name.clone(),
+        name: form.name.trim().to_owned(),
         height,
         thickness,
         profile,

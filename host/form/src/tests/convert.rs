@@ -8,8 +8,9 @@ use proptest::prelude::*;
 use proptest::strategy::Just;
 use shared_model::{Angle, End, Joint, Length, Mark, Side, Unit};
 
+use super::sheet;
 use crate::words::{MARKS, POSTURES};
-use crate::{sheet, to_json, to_text};
+use crate::{to_json, to_text};
 
 /// Any length of this many units, or a mark of the tape.
 fn length(from: i32, to: i32) -> impl Strategy<Value = Length> {
@@ -190,7 +191,7 @@ fn room() -> impl Strategy<Value = Room> {
     )
 }
 
-fn walk() -> impl Strategy<Value = Sheet> {
+pub fn walk() -> impl Strategy<Value = Sheet> {
     let spring =
         (length(0, 3_000_000), length(1, 16_256)).prop_map(|(over, add)| Spring { over, add });
     let scarf = (
@@ -242,7 +243,7 @@ fn end() -> impl Strategy<Value = End> {
     ]
 }
 
-fn cut_list() -> impl Strategy<Value = Sheet> {
+pub fn cut_list() -> impl Strategy<Value = Sheet> {
     let piece = (
         name(),
         prop::option::of(1u32..90),

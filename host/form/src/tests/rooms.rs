@@ -10,7 +10,7 @@ fn rooms_that_cannot_be_are_told() {
         &room("\"moulding\": \"base\"", "\"moulding\": \"bass\""),
         "rooms[0] \"Bed 2\", moulding",
         "\"bass\"",
-        "a moulding of this file: \"base\"",
+        "a moulding of this level: \"base\"",
     );
     for gauge in ["0", "180", "-90", "179.999", "1e9"] {
         tells(
@@ -140,7 +140,7 @@ fn diagonals_and_entries_that_cannot_be_are_told() {
         &with(r#"{ "from": 0, "to": 6, "length": 3 }"#),
         "rooms[0] \"Bed 2\", diagonals[0], to",
         "6",
-        "0 to 5: a corner's number is that of the item it follows, 0 where the walk begins",
+        "0 to 5: corners are numbered along the outline, 0 where the walk begins",
     );
     for (from, to) in [(2, 2), (0, 5), (5, 0)] {
         tells(

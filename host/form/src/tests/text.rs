@@ -5,8 +5,7 @@ use planner::walk::{Direction, Price, Stretch, Turn};
 use proptest::prelude::*;
 use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, Unit};
 
-use super::{cut_list, nearly, refused, walk};
-use crate::sheet;
+use super::{cut_list, nearly, refused, sheet, walk};
 
 const DEN: &str = "\
 // measured on Tuesday
@@ -189,7 +188,7 @@ fn all_that_is_wrong_is_told_in_the_files_order() {
         [
             (5, 14, "21,50"),
             (9, 1, "dor"),
-            (10, 1, "75 3/7"),
+            (10, 6, "75 3/7"),
             (12, 14, "190"),
             (12, 23, "copd")
         ]

@@ -71,7 +71,7 @@ pub struct Clause {
 }
 
 /// The words before a name; what follows them may be in quotation marks.
-const NAMING: [&str; 4] = ["level", "moulding", "room", "with"];
+pub const NAMING: [&str; 5] = ["level", "moulding", "room", "with", "setup"];
 
 /// The lines that say something.
 pub fn lines(text: &str) -> Vec<Line> {

@@ -1,5 +1,6 @@
 //! Where the values of a text sheet stand, and how the sheet says what `meaning` says in JSON's words.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -9,14 +10,88 @@ use crate::position::{Found, Step};
 /// A text sheet and where its values stand.
 pub struct TextPlaces<'a> {
     /// The whole text.
-    pub text: &'a str,
+    pub text: Cow<'a, str>,
     /// The bytes of every value that is there, by the steps that lead to it.
     pub places: HashMap<Vec<Step>, Range<usize>>,
 }
 
+/// The keys among these steps.
+pub fn keys(steps: &[Step]) -> Vec<&'static str> {
+    let key = |step: &Step| match step {
+        Step::Key(key) => Some(*key),
+        Step::Index(_) => None,
+    };
+    steps.iter().filter_map(key).collect()
+}
+
+/// What a text sheet calls a value.
+pub fn word(steps: &[Step]) -> String {
+    let keys = keys(steps);
+    let word = match keys.as_slice() {
+        ["mark"] => "tape",
+        ["direction"] => "walk",
+        ["cope_up_to"] => "miter over",
+        ["spring", "over"] => "spring, over",
+        ["spring", ..] => "spring",
+        ["scarf", "degrees"] => "scarf",
+        ["saw", "posture"] => "saw",
+        ["saw", "standing_height"] => "saw, tall",
+        ["saw", "flat_width"] => "saw, wide",
+        ["saw", "end_trim"] => "saw, trim",
+        ["saw", "stock_side"] => "saw, stock",
+        ["saw", turn] if turn.starts_with("swing") || turn.starts_with("tilt") => {
+            return turn.replace('_', ", ");
+        }
+        ["mouldings"] | ["mouldings", "name"] => "moulding",
+        ["mouldings", "height"] => "high",
+        ["mouldings", "thickness"] => "thick",
+        ["mouldings", "sticks", "price"] => "stick, at",
+        ["mouldings", "sticks", "count"] => "stick, have",
+        ["mouldings", "sticks", ..] => "stick",
+        ["mouldings", "offcuts"] => "offcut",
+        ["rooms", "name"] | ["pieces", "room"] => "room",
+        [.., "moulding"] => "with",
+        ["rooms", "ring"] => "island",
+        ["rooms", "closed"] => "open",
+        ["rooms", "entry"] => "enter",
+        ["rooms", "outline"] => "walls",
+        ["rooms", "outline", "existing"] => "hung",
+        ["rooms", "outline", "gauge"] => "corner",
+        ["rooms", "diagonals", "length"] | ["rooms", "diagonals"] => "across",
+        ["rooms", "diagonals", end] => return format!("across, {end}"),
+        ["pieces", side @ ("left" | "right"), ..] => side,
+        ["rooms", "outline", key] | ["rooms", key] | ["pieces", key] | ["mouldings", key] => key,
+        keys => return keys.join(", "),
+    };
+    word.to_owned()
+}
+
+/// JSON's words in a sentence that a person reads who wrote none.
+pub fn plain(expected: &str, words: &[(&str, &str)]) -> String {
+    words
+        .iter()
+        .fold(expected.to_owned(), |said, (json, plain)| {
+            said.replace(json, plain)
+        })
+}
+
+/// JSON's words and a text sheet's.
+const WORDS: [(&str, &str); 7] = [
+    (
+        "\"closed\": false where the last item does",
+        "the line \"open\" under the room's name, where the last wall does",
+    ),
+    ("the next item", "the next wall"),
+    ("\"longer\" laps", "\"over\" laps"),
+    ("\"shorter\" goes", "\"under\" goes"),
+    ("; null or nothing where", "; nothing where"),
+    ("end_trim", "trim"),
+    ("JSON: ", ""),
+];
+
 impl Places for TextPlaces<'_> {
     fn text(&self) -> &str {
-        self.text
+        &self.text
     }
 
     fn find(&self, steps: &[Step]) -> Found {
@@ -29,44 +104,20 @@ impl Places for TextPlaces<'_> {
         Found::Absent(inner.cloned().unwrap_or(0..0))
     }
 
-    fn words(&self, words: &str) -> String {
-        // the line is shown; numbers in the file's lists are for programs
-        let rest = match words.split_once("] ") {
-            Some((head, rest)) if rest.starts_with('"') && !head.contains('"') => rest,
-            _ => words,
-        };
-        let Some((head, tail)) = rest.rsplit_once(", item ") else {
-            return rest.to_owned();
-        };
-        let tail = tail.trim_start_matches(|c: char| c.is_ascii_digit());
-        format!("{head}{tail}")
+    fn words(&self, steps: &[Step], name: Option<&str>) -> String {
+        let word = word(steps);
+        match name {
+            Some(name) if !name.is_empty() => format!("{name:?}, {word}"),
+            _ => word,
+        }
     }
 
     fn expected(&self, expected: &str) -> String {
-        let mut said = expected.to_owned();
-        for (json, text) in [
-            (
-                "\"closed\": false",
-                "the line \"open\" under the room's name,",
-            ),
-            ("\"longer\" laps", "\"over\" laps"),
-            ("\"shorter\" goes", "\"under\" goes"),
-            ("; null or nothing where", "; nothing where"),
-            ("end_trim", "trim"),
-        ] {
-            said = said.replace(json, text);
-        }
-        said
+        plain(expected, &WORDS)
     }
 
     fn example(&self, steps: &[Step], json: &str) -> String {
-        let keys: Vec<&str> = steps
-            .iter()
-            .filter_map(|step| match step {
-                Step::Key(key) => Some(*key),
-                Step::Index(_) => None,
-            })
-            .collect();
+        let keys = keys(steps);
         let right = json
             .trim_end_matches('"')
             .rsplit('"')
@@ -74,6 +125,7 @@ impl Places for TextPlaces<'_> {
             .unwrap_or_default();
         match keys.as_slice() {
             ["level"] => "level Upper floor".to_owned(),
+            ["setup"] => "setup my-saw.txt".to_owned(),
             ["unit"] => format!("unit {right}"),
             ["mark"] => format!("tape {right}"),
             ["direction"] => format!("walk {right}"),

@@ -11,8 +11,8 @@ use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
 use super::values::value;
-use crate::meaning::{Refused, shortened};
 use crate::position::{self, Step};
+use crate::refused::{Refused, shortened};
 use crate::shown::shown;
 use crate::words::nearest;
 
@@ -24,10 +24,22 @@ pub struct Told {
 }
 
 impl Told {
+    /// All of it as it is told, a flood cut short and counted.
+    pub fn refused_all(all: Vec<Told>, text: &str) -> Vec<Refused> {
+        let beyond = all.len().saturating_sub(Refused::MOST);
+        let told = all.into_iter().take(Refused::MOST);
+        let mut refused: Vec<Refused> = told.map(|told| told.refused(text)).collect();
+        if let Some(last) = refused.last_mut() {
+            last.beyond = beyond;
+        }
+        refused
+    }
+
     /// As it is told.
-    pub fn refused(self, text: &str) -> Refused {
+    fn refused(self, text: &str) -> Refused {
         let (line, column) = position::line_and_column(text, self.range.start);
         Refused {
+            file: None,
             line,
             column,
             shown: shown(text, self.range.clone()),
@@ -40,6 +52,17 @@ impl Told {
     }
 }
 
+/// What a file holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Holds {
+    /// Rooms as measured.
+    Walk,
+    /// Pieces whose ends are decided.
+    CutList,
+    /// Saw, stock and ways of working, for levels that name it.
+    Setup,
+}
+
 /// What has been read so far.
 pub struct Reader<'a> {
     pub(super) text: &'a str,
@@ -49,55 +72,78 @@ pub struct Reader<'a> {
     pub places: HashMap<Vec<Step>, Range<usize>>,
     /// What was not understood.
     pub told: Vec<Told>,
-    /// It is a cut list.
-    pub cut_list: bool,
+    /// What the file holds.
+    pub holds: Holds,
     /// The stretches of each room.
-    pub(super) stretches: Vec<Vec<Stretch>>,
+    pub stretches: Vec<Vec<Stretch>>,
     /// The room's name above, for pieces.
     pub(super) room: Option<(String, Range<usize>)>,
     /// The moulding said under it.
     pub(super) with: Option<(String, Range<usize>)>,
-    /// A wall or a piece without a room has been told.
-    pub(super) roomless: bool,
+    /// A line that stands in no place for it, of the kind of which a file has many, has been told.
+    pub(super) misplaced: bool,
 }
 
 /// A right piece of a cut list.
 pub const PIECE: &str = "124 3/8 left cope 92 right square";
 
 impl<'a> Reader<'a> {
-    /// Reads all of a text.
+    /// Reads a level.
     pub fn of(text: &'a str) -> Reader<'a> {
         let lines = lines(text);
         let cut_list = lines.iter().any(|line| line.whole.plain() == "cut list");
-        let sheet = match cut_list {
-            true => json!({ "cut_list": 1, "level": "", "mouldings": [], "pieces": [] }),
-            false => json!({ "walk": 1, "level": "", "mouldings": [], "rooms": [] }),
+        let holds = match cut_list {
+            true => Holds::CutList,
+            false => Holds::Walk,
         };
-        let mut reader = Reader {
+        Reader::empty(text, holds).all(&lines)
+    }
+
+    /// Reads a set-up file.
+    pub fn of_setup(text: &'a str) -> Reader<'a> {
+        Reader::empty(text, Holds::Setup).all(&lines(text))
+    }
+
+    /// Nothing has been read yet.
+    pub fn empty(text: &'a str, holds: Holds) -> Reader<'a> {
+        let sheet = match holds {
+            Holds::CutList => json!({ "cut_list": 1, "level": "", "mouldings": [], "pieces": [] }),
+            Holds::Walk => json!({ "walk": 1, "level": "", "mouldings": [], "rooms": [] }),
+            Holds::Setup => json!({ "mouldings": [] }),
+        };
+        Reader {
             text,
             sheet,
             places: HashMap::new(),
             told: Vec::new(),
-            cut_list,
+            holds,
             stretches: Vec::new(),
             room: None,
             with: None,
-            roomless: false,
-        };
-        for line in &lines {
-            reader.line(line);
+            misplaced: false,
         }
-        reader.finish();
-        reader
     }
 
-    fn line(&mut self, line: &Line) {
+    fn all(mut self, lines: &[Line]) -> Reader<'a> {
+        for line in lines {
+            self.line(line);
+        }
+        self.close_room();
+        self
+    }
+
+    /// Reads a line.
+    pub fn line(&mut self, line: &Line) {
+        if self.holds == Holds::Setup && !self.fits_setup(line) {
+            return;
+        }
         let word = line.head.text.to_lowercase();
         if let Some(entry) = ENTRIES.iter().find(|entry| entry.word == word) {
             return self.entry(line, entry);
         }
         match word.as_str() {
             "cut" if line.whole.plain() == "cut list" => {}
+            "setup" => self.setup_file(line),
             "moulding" => self.moulding(line),
             "offcut" => self.offcuts(line),
             "room" => self.room(line),
@@ -107,7 +153,9 @@ impl<'a> Reader<'a> {
             "hung" => self.stretch(line, "existing", &line.rest),
             "wall" => self.stretch(line, "wall", &line.rest),
             word if OPENINGS.contains(&word) => self.stretch(line, "opening", &line.rest),
-            word if word.starts_with(begins_length) && self.cut_list => self.piece(line),
+            word if word.starts_with(begins_length) && self.holds == Holds::CutList => {
+                self.piece(line)
+            }
             word if word.starts_with(begins_length) => self.stretch(line, "wall", &line.whole),
             word if word.contains(|c: char| c.is_ascii_digit()) => {
                 let expected = "a length that begins with a digit: a letter stands here";
@@ -121,6 +169,39 @@ impl<'a> Reader<'a> {
                 let expected = "a length, or a word that begins a line";
                 self.tell(&line.head, expected, example);
             }
+        }
+    }
+
+    /// Whether a line may stand in a set-up file; what may not is told.
+    fn fits_setup(&mut self, line: &Line) -> bool {
+        const EXAMPLE: &str = "saw kerf 1/8";
+        let word = line.head.text.to_lowercase();
+        if word == "setup" {
+            let expected = "no such line here: a set-up file names no other, so that none can lead back to itself";
+            self.tell(&line.head, expected, EXAMPLE);
+            return false;
+        }
+        let entry = ENTRIES.iter().find(|entry| entry.word == word);
+        let fits = match entry {
+            Some(entry) => !matches!(entry.under, Under::Room | Under::Diagonal) && word != "level",
+            None => {
+                matches!(word.as_str(), "moulding" | "offcut")
+                    || !words().any(|known| known == word) && !word.starts_with(begins_length)
+            }
+        };
+        if !fits && !self.misplaced {
+            let expected = "saw, stock and ways of working only: a level's name, its rooms and its pieces stand in the file that names this one";
+            self.tell(&line.head, expected, EXAMPLE);
+            self.misplaced = true;
+        }
+        fits
+    }
+
+    /// A file of saw and stock that the level names.
+    fn setup_file(&mut self, line: &Line) {
+        if let Some(name) = self.named(line, "setup my-saw.txt") {
+            let steps = self.push(&[], "setup", name.into(), line);
+            self.places.insert(steps, line.rest.range.clone());
         }
     }
 
@@ -138,7 +219,7 @@ impl<'a> Reader<'a> {
     }
 
     fn entry(&mut self, line: &Line, entry: &'static Entry) {
-        if entry.walk_only && self.cut_list {
+        if entry.walk_only && self.holds == Holds::CutList {
             return self.tell(
                 &line.head,
                 "no such line in a cut list: its ends are decided",
@@ -339,6 +420,7 @@ fn example_of(word: &str) -> String {
     match (entry, word) {
         (Some(entry), _) => entry.example.to_owned(),
         (_, "cut") => "cut list".to_owned(),
+        (_, "setup") => "setup my-saw.txt".to_owned(),
         (_, "moulding" | "with") => format!("{word} base"),
         (_, "room") => "room Bed 2".to_owned(),
         (_, "open" | "island") => word.to_owned(),

@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 
 use super::ends::{Follows, Stretch, end, implied_corners, implied_turn};
 use super::lines::{Clause, Line, Part, clauses};
-use super::reader::{PIECE, Reader};
+use super::reader::{Holds, PIECE, Reader};
 use super::table::Kind;
 use super::values::value;
 use crate::position::Step;
@@ -19,7 +19,7 @@ impl Reader<'_> {
         self.close_room();
         let name = self.named(line, "room Bed 2").unwrap_or_default();
         self.room = Some((name.clone(), line.rest.range.clone()));
-        if !self.cut_list {
+        if self.holds != Holds::CutList {
             let form = json!({ "name": name, "moulding": "", "outline": [] });
             let mut steps = self.push(&[], "rooms", form, line);
             steps.push(Step::Key("name"));
@@ -29,7 +29,7 @@ impl Reader<'_> {
     }
 
     /// The moulding of a room counts when the room is done.
-    fn close_room(&mut self) {
+    pub(super) fn close_room(&mut self) {
         let with = self.with.take();
         if let (Some(index), Some((name, range))) = (self.stretches.len().checked_sub(1), with) {
             let base = [Step::Key("rooms"), Step::Index(index)];
@@ -44,7 +44,7 @@ impl Reader<'_> {
         if self.room.is_none() {
             return self.tell(&line.head, "a room above this line", "room Bed 2");
         }
-        if self.with.is_some() && !self.cut_list {
+        if self.with.is_some() && self.holds != Holds::CutList {
             return self.tell(&line.head, "one moulding for a room", "with base");
         }
         let named = self.named(line, "with base");
@@ -69,16 +69,16 @@ impl Reader<'_> {
 
     /// A heading that was forgotten is told once, not on every line below it.
     fn no_room(&mut self, line: &Line) {
-        if !self.roomless {
+        if !self.misplaced {
             self.tell(&line.head, "a room above this line", "room Bed 2");
         }
-        self.roomless = true;
+        self.misplaced = true;
     }
 
     /// A stretch of the outline of the room above.
     pub(super) fn stretch(&mut self, line: &Line, key: &'static str, from: &Part) {
         let Some(room) = self.stretches.len().checked_sub(1) else {
-            if !self.cut_list {
+            if self.holds != Holds::CutList {
                 return self.no_room(line);
             }
             let expected = "a piece: a cut list has no walls and openings";
@@ -185,18 +185,19 @@ impl Reader<'_> {
             }
         }
     }
+}
 
-    /// What nothing was said of: corners between walls, and the moulding where there is one that is meant.
-    pub(super) fn finish(&mut self) {
-        self.close_room();
-        let names: Vec<String> = self.sheet["mouldings"]
-            .as_array()
-            .into_iter()
-            .flatten()
-            .filter_map(|moulding| moulding["name"].as_str().map(str::to_owned))
-            .collect();
-        let list = if self.cut_list { "pieces" } else { "rooms" };
-        for holder in self.sheet[list].as_array_mut().into_iter().flatten() {
+/// What nothing was said of: corners between walls, and the moulding where there is one that is meant.
+pub fn imply(sheet: &mut Value, stretches: &[Vec<Stretch>]) {
+    let names: Vec<String> = sheet["mouldings"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|moulding| moulding["name"].as_str().map(str::to_owned))
+        .collect();
+    for list in ["rooms", "pieces"] {
+        let holders = sheet.get_mut(list).and_then(Value::as_array_mut);
+        for holder in holders.into_iter().flatten() {
             let said = holder["moulding"].as_str().unwrap_or_default().to_owned();
             let same =
                 |name: &&String| said.is_empty() || name.to_lowercase() == said.to_lowercase();
@@ -206,14 +207,14 @@ impl Reader<'_> {
                 holder["moulding"] = meant.as_str().into();
             }
         }
-        for (room, stretches) in self.stretches.iter().enumerate() {
-            let room = &mut self.sheet["rooms"][room];
-            let closed = room["closed"].as_bool().unwrap_or(true);
-            let turn = implied_turn(room["ring"].is_string());
-            for (index, implied) in implied_corners(stretches, closed).into_iter().enumerate() {
-                if implied {
-                    room["outline"][index]["corner"] = turn.into();
-                }
+    }
+    for (room, stretches) in stretches.iter().enumerate() {
+        let room = &mut sheet["rooms"][room];
+        let closed = room["closed"].as_bool().unwrap_or(true);
+        let turn = implied_turn(room["ring"].is_string());
+        for (index, implied) in implied_corners(stretches, closed).into_iter().enumerate() {
+            if implied {
+                room["outline"][index]["corner"] = turn.into();
             }
         }
     }

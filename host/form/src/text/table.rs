@@ -104,8 +104,8 @@ pub const OPENINGS: [&str; 8] = [
 ];
 
 /// The other words that begin a line.
-pub const HEADINGS: [&str; 9] = [
-    "cut", "moulding", "offcut", "room", "with", "open", "island", "hung", "wall",
+pub const HEADINGS: [&str; 10] = [
+    "cut", "setup", "moulding", "offcut", "room", "with", "open", "island", "hung", "wall",
 ];
 
 /// Every word that may begin a line.
