@@ -47,6 +47,54 @@ fn every_bad_text_sheet_is_refused_in_its_own_words() {
 }
 
 #[test]
+fn every_bad_table_is_refused_in_its_own_words() {
+    refused_in_its_own_words("csv", 55);
+}
+
+#[test]
+fn every_bad_json_is_refused_in_its_own_words() {
+    refused_in_its_own_words("json", 35);
+}
+
+#[test]
+fn what_is_told_of_a_sheet_or_a_table_is_not_in_the_words_of_json() {
+    for form in ["text", "csv"] {
+        for file in bad_files(form) {
+            let told = fs::read_to_string(file.with_extension("told")).expect("what is told");
+            for word in [
+                "[0]",
+                "swing_",
+                "tilt_",
+                "standing_height",
+                "existing",
+                "cut_list",
+                "{",
+                "\"closed\"",
+            ] {
+                assert!(!told.contains(word), "{}: {word}", file.display());
+            }
+        }
+    }
+}
+
+#[test]
+fn a_line_of_a_hundred_megabytes_is_refused_without_being_read() {
+    /// What no program that means to read a level takes from its standard input.
+    const FAR: usize = 40 * 1024 * 1024;
+    for begin in [
+        "room Den\n60",
+        "{ \"walk\": 1, \"level\": \"",
+        "room,kind,length\nDen,wall,60",
+    ] {
+        let folder = fresh_folder();
+        let (status, err, taken) = crate::program::fed(folder.path(), begin, 100 * 1024 * 1024);
+        assert_eq!(status, 1);
+        assert!(err.contains("larger than 16 MiB"), "{err}");
+        assert!(taken < FAR, "{taken} bytes");
+    }
+}
+
+#[test]
 fn every_bad_set_up_file_is_refused_in_its_own_words() {
     refused_in_its_own_words("setup", 15);
 }

@@ -315,15 +315,24 @@ fn a_level_is_converted_and_plans_the_same() {
         &["convert", "-", "--form", "json"],
         text.out.as_bytes(),
     );
-    let plans = [BED_2, &text.out, &json.out].map(plan_of);
-    assert_eq!(plans[0], plans[1]);
-    assert_eq!(plans[0], plans[2]);
+    let table = said(
+        folder.path(),
+        &["convert", "-", "--form", "csv"],
+        json.out.as_bytes(),
+    );
+    let rows =
+        "\nroom,moulding,kind,length,corner\nBed 2,base,wall,31.5,\nBed 2,base,wall,124.375,\n";
+    assert!(table.out.contains(rows), "{}", table.out);
+    let plans = [BED_2, &text.out, &json.out, &table.out].map(plan_of);
+    assert!(plans.iter().all(|plan| *plan == plans[0]));
     let bad = said(
         folder.path(),
         &["convert", "-", "--form", "json"],
         b"room Den\n3/7\n",
     );
     assert_eq!((bad.status, bad.out.as_str()), (1, ""));
+    let closing = "nothing is converted: put these things right first\n";
+    assert!(bad.err.ends_with(closing), "{}", bad.err);
 }
 
 #[test]

@@ -91,6 +91,8 @@ pub enum Format {
 pub enum SheetForm {
     /// For people: a line a wall.
     Text,
+    /// For spreadsheets: a row a wall, lengths in decimals.
+    Csv,
     /// For programs.
     Json,
 }

@@ -83,6 +83,7 @@ fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
     let sheet = form::read(file).map_err(|refusal| refusal.told("nothing is converted"))?;
     print(&match form {
         SheetForm::Text => form::to_text(&sheet),
+        SheetForm::Csv => form::to_csv(&sheet),
         SheetForm::Json => form::to_json(&sheet)?,
     })?;
     Ok(ExitCode::SUCCESS)

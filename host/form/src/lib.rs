@@ -1,6 +1,7 @@
 //! Files in and out: a walk or a cut list is read, a plan is written. `source` gets the text, `syntax` and `meaning` tell
 //! what is wrong with it; joints and pieces are left to the planner.
 
+mod csv;
 pub mod cut_list;
 mod meaning;
 mod number;
@@ -90,9 +91,12 @@ pub fn read_text(name: &str, text: &str, files: &[(&str, &str)]) -> Result<Sheet
 }
 
 fn sheet(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
-    match text.trim_start().starts_with(['{', '[']) {
-        true => json(text, shelf),
-        false => text::read(text, shelf),
+    if text.trim_start().starts_with(['{', '[']) {
+        return json(text, shelf);
+    }
+    match csv::delimiter(text) {
+        Some(delimiter) => csv::read(text, delimiter, shelf),
+        None => text::read(text, shelf),
     }
 }
 
@@ -172,6 +176,11 @@ pub fn to_json(sheet: &Sheet) -> Result<String, String> {
     serde_json::to_string_pretty(&out::form_of(sheet, out::decimal))
         .map(|text| text + "\n")
         .map_err(|error| format!("the file cannot be written: {error}\n"))
+}
+
+/// A walk or a cut list as a table for spreadsheets, its lengths in decimals: a spreadsheet makes a date of 3/8.
+pub fn to_csv(sheet: &Sheet) -> String {
+    csv::write(&out::form_of(sheet, out::decimal))
 }
 
 /// A walk or a cut list as a text sheet.

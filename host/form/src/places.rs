@@ -22,6 +22,11 @@ pub trait Places {
     fn expected(&self, expected: &str) -> String;
     /// A right example in the form, from one in JSON.
     fn example(&self, steps: &[Step], json: &str) -> String;
+    /// The line of a byte, in words.
+    fn row(&self, byte: usize) -> String {
+        let (line, _) = position::line_and_column(self.text(), byte);
+        format!("line {line}")
+    }
     /// What stands at these bytes.
     fn read(&self, range: Range<usize>) -> String {
         shortened(&self.text()[range])

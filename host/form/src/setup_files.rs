@@ -100,6 +100,13 @@ fn read(source: Source) -> (SetupFile, Vec<Refused>) {
         told,
         ..
     } = Reader::of_setup(if looks_like_json { "" } else { &text });
+    let said = sheet["unit"].as_str();
+    let unit = UNITS.iter().find(|(word, _)| Some(*word) == said);
+    let unit = unit.map_or(Unit::Inch, |(_, unit)| *unit);
+    let places = TextPlaces {
+        text: text.clone().into(),
+        places,
+    };
     let refused = match looks_like_json {
         true => {
             let expected = "a text sheet with lines for the saw and the stock";
@@ -109,16 +116,9 @@ fn read(source: Source) -> (SetupFile, Vec<Refused>) {
                 "saw kerf 1/8",
             )]
         }
-        false => Told::refused_all(told, &text),
+        false => Told::refused_all(told, &places),
     };
     let refused = refused.into_iter().map(|one| one.in_file(&name)).collect();
-    let said = sheet["unit"].as_str();
-    let unit = UNITS.iter().find(|(word, _)| Some(*word) == said);
-    let unit = unit.map_or(Unit::Inch, |(_, unit)| *unit);
-    let places = TextPlaces {
-        text: text.into(),
-        places,
-    };
     let file = SetupFile {
         name,
         sheet,

@@ -46,12 +46,12 @@ fn told(text: &str, path: &[Segment], error: &serde_json::Error) -> Refused {
         Category::Data => data(message, path),
         Category::Eof => (
             "the end of the file".to_owned(),
-            format!("more: {message}"),
+            "more: something that was opened is not closed".to_owned(),
             None,
         ),
         Category::Syntax | Category::Io => (
             near(text, error.line(), error.column()),
-            json(message),
+            json(message, text, error),
             None,
         ),
     };
@@ -70,15 +70,32 @@ fn told(text: &str, path: &[Segment], error: &serde_json::Error) -> Refused {
 }
 
 /// What the reader missed, where its own sentence would not help.
-fn json(message: &str) -> String {
-    match message {
-        "key must be a string" => {
-            "a key in quotation marks, and no comma before a closing }".to_owned()
+fn json(message: &str, text: &str, error: &serde_json::Error) -> String {
+    let at = position::byte_at(text, error.line(), error.column());
+    let (before, here) = (text[..at].trim_end(), text[at..].chars().next());
+    let number = |c: char| c.is_ascii_digit();
+    let decimal_comma = here.is_some_and(number)
+        && before
+            .strip_suffix(',')
+            .is_some_and(|before| before.ends_with(number));
+    match (message, here) {
+        (_, Some('/' | '#')) => "no remark: JSON has none",
+        (_, Some('\'' | '\u{2018}'..='\u{201f}')) => "straight double quotation marks: \"75\"",
+        ("key must be a string", _) if decimal_comma => {
+            "a number with a point: a decimal comma is not read"
         }
-        "trailing comma" => "no comma before a closing bracket".to_owned(),
-        "trailing characters" => "nothing after the closing }".to_owned(),
-        message => format!("JSON: {message}"),
+        ("key must be a string", _) => "a key in quotation marks, and no comma before a closing }",
+        ("trailing comma", _) | ("expected value", Some(']' | '}')) => {
+            "no comma before a closing bracket"
+        }
+        ("trailing characters", _) => "nothing after the closing }",
+        ("expected `,` or `]`" | "expected `,` or `}`", _) => "a comma, or the closing bracket",
+        ("expected value", _) => {
+            "a value: a number, a text in quotation marks, true, false or null"
+        }
+        (message, _) => return format!("JSON: {message}"),
     }
+    .to_owned()
 }
 
 /// What was read, what was expected and perhaps an example, from the reader's sentence about a value.

@@ -2,6 +2,7 @@
 //! wrong, with its text, is in the modules below.
 
 mod convert;
+mod csv;
 mod pieces;
 mod rooms;
 mod setup;

@@ -1,14 +1,15 @@
 //! The text sheet: what a carpenter types in the room, one line a wall. It is read into the same shapes as JSON, with a
 //! note of where every value stood, and judged by the same `meaning`.
 
-mod ends;
-mod lines;
+pub mod ends;
+pub mod head;
+pub mod lines;
 pub mod places;
 pub mod reader;
 mod rooms;
-mod table;
-mod values;
-mod writer;
+pub mod table;
+pub mod values;
+pub mod writer;
 
 use planner::walk::Sheet;
 use serde::de::DeserializeOwned;
@@ -43,7 +44,7 @@ pub fn read(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
         sheet,
         stretches,
         holds,
-        told: Told::refused_all(told, text),
+        told: Told::refused_all(told, &places),
     };
     read.meant(&places, shelf)
 }

@@ -98,7 +98,7 @@ pub fn nearest<'a>(
 }
 
 /// How many letters have to be put in, taken out or changed, capitals aside.
-fn distance(a: &str, b: &str) -> usize {
+pub fn distance(a: &str, b: &str) -> usize {
     let lower = |text: &str| text.to_lowercase().chars().take(40).collect::<Vec<_>>();
     let (a, b) = (lower(a), lower(b));
     let mut row: Vec<usize> = (0..=b.len()).collect();

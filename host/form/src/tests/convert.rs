@@ -1,4 +1,4 @@
-//! Every walk and every cut list comes back the same from both forms.
+//! Every walk and every cut list comes back the same from all three forms.
 
 use planner::walk::{
     Corner, CutList, Diagonal, Direction, Item, ListedPiece, MouldingStock, Price, Room, Saw,
@@ -10,7 +10,7 @@ use shared_model::{Angle, End, Joint, Length, Mark, Side, Unit};
 
 use super::sheet;
 use crate::words::{MARKS, POSTURES};
-use crate::{to_json, to_text};
+use crate::{to_csv, to_json, to_text};
 
 /// Any length of this many units, or a mark of the tape.
 fn length(from: i32, to: i32) -> impl Strategy<Value = Length> {
@@ -276,12 +276,14 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
-    fn text_and_json_say_the_same(sheet in prop_oneof![walk(), cut_list()]) {
-        let text = to_text(&sheet);
-        prop_assert_eq!(&read(&text), &sheet, "{}", text);
-        let json = to_json(&sheet).expect("JSON");
-        let back = read(&json);
-        prop_assert_eq!(&back, &sheet, "{}", json);
-        prop_assert_eq!(to_text(&back), text);
+    fn all_three_forms_say_the_same(sheet in prop_oneof![walk(), cut_list()]) {
+        let json = |sheet: &Sheet| to_json(sheet).expect("JSON");
+        let forms: [&dyn Fn(&Sheet) -> String; 3] = [&to_text, &json, &to_csv];
+        let written = forms.map(|write| write(&sheet));
+        for text in &written {
+            let back = read(text);
+            prop_assert_eq!(&back, &sheet, "{}", text);
+            prop_assert_eq!(&forms.map(|write| write(&back)), &written);
+        }
     }
 }

@@ -11,40 +11,45 @@ use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
 use super::values::value;
+use crate::places::Places;
 use crate::position::{self, Step};
-use crate::refused::{Refused, shortened};
+use crate::refused::Refused;
 use crate::shown::shown;
 use crate::words::nearest;
 
 /// Something that was not understood.
 pub struct Told {
-    range: Range<usize>,
+    /// The bytes that were not.
+    pub range: Range<usize>,
     expected: String,
     example: String,
 }
 
 impl Told {
     /// All of it as it is told, a flood cut short and counted.
-    pub fn refused_all(all: Vec<Told>, text: &str) -> Vec<Refused> {
+    pub fn refused_all(all: Vec<Told>, places: &dyn Places) -> Vec<Refused> {
         let beyond = all.len().saturating_sub(Refused::MOST);
         let told = all.into_iter().take(Refused::MOST);
-        let mut refused: Vec<Refused> = told.map(|told| told.refused(text)).collect();
+        let mut refused: Vec<Refused> = told.map(|told| told.refused(places)).collect();
         if let Some(last) = refused.last_mut() {
             last.beyond = beyond;
         }
         refused
     }
 
-    /// As it is told.
-    fn refused(self, text: &str) -> Refused {
+    fn refused(self, places: &dyn Places) -> Refused {
+        let text = places.text();
         let (line, column) = position::line_and_column(text, self.range.start);
         Refused {
             file: None,
             line,
             column,
             shown: shown(text, self.range.clone()),
-            place: format!("line {line}"),
-            read: shortened(&text[self.range]),
+            place: places.row(self.range.start),
+            read: match self.range.is_empty() {
+                true => Refused::NOTHING.to_owned(),
+                false => places.read(self.range),
+            },
             expected: self.expected,
             example: self.example,
             beyond: 0,
@@ -74,14 +79,16 @@ pub struct Reader<'a> {
     pub told: Vec<Told>,
     /// What the file holds.
     pub holds: Holds,
+    /// Rooms and pieces come from a table, not from lines.
+    pub table: bool,
     /// The stretches of each room.
     pub stretches: Vec<Vec<Stretch>>,
     /// The room's name above, for pieces.
-    pub(super) room: Option<(String, Range<usize>)>,
+    pub room: Option<(String, Range<usize>)>,
     /// The moulding said under it.
-    pub(super) with: Option<(String, Range<usize>)>,
+    pub with: Option<(String, Range<usize>)>,
     /// A line that stands in no place for it, of the kind of which a file has many, has been told.
-    pub(super) misplaced: bool,
+    pub misplaced: bool,
 }
 
 /// A right piece of a cut list.
@@ -117,10 +124,35 @@ impl<'a> Reader<'a> {
             places: HashMap::new(),
             told: Vec::new(),
             holds,
+            table: false,
             stretches: Vec::new(),
             room: None,
             with: None,
             misplaced: false,
+        }
+    }
+
+    /// The same reader over another text, in which what was read stands at other bytes.
+    pub fn over<'b>(self, text: &'b str, at: impl Fn(&Range<usize>) -> Range<usize>) -> Reader<'b> {
+        let mut told = self.told;
+        for one in &mut told {
+            one.range = at(&one.range);
+        }
+        let moved = self
+            .places
+            .into_iter()
+            .map(|(steps, range)| (steps, at(&range)));
+        Reader {
+            text,
+            sheet: self.sheet,
+            places: moved.collect(),
+            told,
+            holds: self.holds,
+            table: self.table,
+            stretches: self.stretches,
+            room: None,
+            with: None,
+            misplaced: self.misplaced,
         }
     }
 
@@ -134,7 +166,8 @@ impl<'a> Reader<'a> {
 
     /// Reads a line.
     pub fn line(&mut self, line: &Line) {
-        if self.holds == Holds::Setup && !self.fits_setup(line) {
+        let head_only = self.holds == Holds::Setup || self.table;
+        if head_only && !self.fits_head(line) {
             return;
         }
         let word = line.head.text.to_lowercase();
@@ -172,25 +205,33 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// Whether a line may stand in a set-up file; what may not is told.
-    fn fits_setup(&mut self, line: &Line) -> bool {
+    /// Whether a line may stand in a set-up file, or above a table; what may not is told.
+    fn fits_head(&mut self, line: &Line) -> bool {
         const EXAMPLE: &str = "saw kerf 1/8";
         let word = line.head.text.to_lowercase();
+        let of_level = word == "level" || line.whole.plain() == "cut list" || word == "setup";
+        if self.table && of_level {
+            return true;
+        }
         if word == "setup" {
             let expected = "no such line here: a set-up file names no other, so that none can lead back to itself";
             self.tell(&line.head, expected, EXAMPLE);
             return false;
         }
-        let entry = ENTRIES.iter().find(|entry| entry.word == word);
-        let fits = match entry {
-            Some(entry) => !matches!(entry.under, Under::Room | Under::Diagonal) && word != "level",
+        let fits = match ENTRIES.iter().find(|entry| entry.word == word) {
+            Some(entry) => !matches!(entry.under, Under::Room | Under::Diagonal) && !of_level,
             None => {
                 matches!(word.as_str(), "moulding" | "offcut")
                     || !words().any(|known| known == word) && !word.starts_with(begins_length)
             }
         };
         if !fits && !self.misplaced {
-            let expected = "saw, stock and ways of working only: a level's name, its rooms and its pieces stand in the file that names this one";
+            let expected = match self.table {
+                true => "saw, stock and ways of working only, above the row that names the columns",
+                false => {
+                    "saw, stock and ways of working only: a level's name, its rooms and its pieces stand in the file that names this one"
+                }
+            };
             self.tell(&line.head, expected, EXAMPLE);
             self.misplaced = true;
         }
@@ -200,17 +241,13 @@ impl<'a> Reader<'a> {
     /// A file of saw and stock that the level names.
     fn setup_file(&mut self, line: &Line) {
         if let Some(name) = self.named(line, "setup my-saw.txt") {
-            let steps = self.push(&[], "setup", name.into(), line);
+            let steps = self.push(&[], "setup", name.into(), &line.whole.range);
             self.places.insert(steps, line.rest.range.clone());
         }
     }
 
-    pub(super) fn tell(
-        &mut self,
-        part: &Part,
-        expected: impl Into<String>,
-        example: impl Into<String>,
-    ) {
+    /// Notes what was not understood.
+    pub fn tell(&mut self, part: &Part, expected: impl Into<String>, example: impl Into<String>) {
         self.told.push(Told {
             range: part.range.clone(),
             expected: expected.into(),
@@ -274,14 +311,19 @@ impl<'a> Reader<'a> {
         let base = match entry.under {
             Under::Sheet => Some(Vec::new()),
             Under::Key(key) => Some(vec![Step::Key(key)]),
-            Under::New(list) => Some(self.push(&[], list, json!({ "over": "", "add": "" }), line)),
+            Under::New(list) => Some(self.push(
+                &[],
+                list,
+                json!({ "over": "", "add": "" }),
+                &line.whole.range,
+            )),
             Under::Moulding => last("mouldings", &self.sheet),
             Under::Stick => last("mouldings", &self.sheet)
-                .map(|base| self.push(&base, "sticks", json!({ "length": "" }), line)),
+                .map(|base| self.push(&base, "sticks", json!({ "length": "" }), &line.whole.range)),
             Under::Room => last("rooms", &self.sheet),
             Under::Diagonal => last("rooms", &self.sheet).map(|base| {
                 let diagonal = json!({ "from": 0, "to": 0, "length": "" });
-                self.push(&base, "diagonals", diagonal, line)
+                self.push(&base, "diagonals", diagonal, &line.whole.range)
             }),
         };
         if base.is_none() {
@@ -307,7 +349,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(super) fn set(
+    /// Sets a value, once.
+    pub fn set(
         &mut self,
         base: &[Step],
         key: &'static str,
@@ -343,13 +386,13 @@ impl<'a> Reader<'a> {
         value
     }
 
-    /// A new element of a list, and the steps to it.
-    pub(super) fn push(
+    /// A new element of a list, and the steps to it; the bytes are its line's or its row's.
+    pub fn push(
         &mut self,
         base: &[Step],
         list: &'static str,
         element: Value,
-        line: &Line,
+        range: &Range<usize>,
     ) -> Vec<Step> {
         let holder = self.at(base);
         if holder[list].is_null() {
@@ -360,7 +403,7 @@ impl<'a> Reader<'a> {
             elements.push(element);
         }
         let steps = [base, &[Step::Key(list), Step::Index(index)]].concat();
-        self.places.insert(steps.clone(), line.whole.range.clone());
+        self.places.insert(steps.clone(), range.clone());
         steps
     }
 
@@ -382,7 +425,7 @@ impl<'a> Reader<'a> {
         // what stands under a moulding without a name is still its own
         let name = self.named(line, "moulding base").unwrap_or_default();
         let form = json!({ "name": name, "height": "", "thickness": "", "profile": "" });
-        let mut steps = self.push(&[], "mouldings", form, line);
+        let mut steps = self.push(&[], "mouldings", form, &line.whole.range);
         steps.push(Step::Key("name"));
         self.places.insert(steps, line.rest.range.clone());
     }
@@ -400,7 +443,7 @@ impl<'a> Reader<'a> {
             let text = text.trim();
             let range = start + lead..start + lead + text.len();
             start += piece.len();
-            let steps = self.push(&base, "offcuts", text.into(), line);
+            let steps = self.push(&base, "offcuts", text.into(), &line.whole.range);
             self.places.insert(steps, range);
         }
         if line.rest.text.is_empty() {

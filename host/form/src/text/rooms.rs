@@ -21,7 +21,7 @@ impl Reader<'_> {
         self.room = Some((name.clone(), line.rest.range.clone()));
         if self.holds != Holds::CutList {
             let form = json!({ "name": name, "moulding": "", "outline": [] });
-            let mut steps = self.push(&[], "rooms", form, line);
+            let mut steps = self.push(&[], "rooms", form, &line.whole.range);
             steps.push(Step::Key("name"));
             self.places.insert(steps, line.rest.range.clone());
             self.stretches.push(Vec::new());
@@ -29,7 +29,7 @@ impl Reader<'_> {
     }
 
     /// The moulding of a room counts when the room is done.
-    pub(super) fn close_room(&mut self) {
+    pub fn close_room(&mut self) {
         let with = self.with.take();
         if let (Some(index), Some((name, range))) = (self.stretches.len().checked_sub(1), with) {
             let base = [Step::Key("rooms"), Step::Index(index)];
@@ -92,7 +92,7 @@ impl Reader<'_> {
             return self.tell(&word, expected, "60 out 135");
         }
         let base = [Step::Key("rooms"), Step::Index(room)];
-        let item = self.push(&base, "outline", json!({}), line);
+        let item = self.push(&base, "outline", json!({}), &line.whole.range);
         let opening = key == "opening";
         let unknown = opening && matches!(length.text.as_str(), "" | "?");
         let written = if unknown {
@@ -150,7 +150,7 @@ impl Reader<'_> {
         let square = json!({ "joint": "square" });
         let (moulding, with_range) = self.with.clone().unwrap_or_default();
         let form = json!({ "room": room, "moulding": moulding, "length": "", "left": square, "right": square });
-        let piece = self.push(&[], "pieces", form, line);
+        let piece = self.push(&[], "pieces", form, &line.whole.range);
         self.set(
             &piece,
             "length",

@@ -4,33 +4,30 @@
 use std::fmt::Write;
 
 use super::ends::{Follows, Stretch, implied_corners, implied_turn};
-use super::lines::lines;
+use super::head::head;
+use super::lines::{NAMING, lines};
 use crate::cut_list::{EndForm, PieceForm};
 use crate::number::{Written, decimal_text};
 use crate::out::Form;
-use crate::setup::{MouldingForm, SawForm};
-use crate::walk::{ItemForm, RoomForm, WalkForm};
+use crate::setup::MouldingForm;
+use crate::walk::{ItemForm, RoomForm};
 
 /// A text sheet that reads back to the same.
 pub fn write(form: &Form) -> String {
     let mut sheet = Out(String::new());
+    for words in head(form) {
+        sheet.line(match words.as_slice() {
+            [word, named] if NAMING.contains(&word.as_str()) => format!("{word} {}", name(named)),
+            words => words.join(" "),
+        });
+    }
     match form {
         Form::Walk(walk) => {
-            sheet.top(&walk.level, &walk.unit, walk.mark.as_deref());
-            sheet.way(walk);
-            sheet.saw(&walk.saw);
-            sheet.mouldings(&walk.mouldings);
             for room in &walk.rooms {
                 sheet.room(room, &walk.mouldings);
             }
         }
-        Form::CutList(list) => {
-            sheet.line("cut list");
-            sheet.top(&list.level, &list.unit, list.mark.as_deref());
-            sheet.saw(&list.saw);
-            sheet.mouldings(&list.mouldings);
-            sheet.pieces(&list.pieces);
-        }
+        Form::CutList(list) => sheet.pieces(&list.pieces),
     }
     sheet.0
 }
@@ -41,73 +38,6 @@ impl Out {
     fn line(&mut self, line: impl AsRef<str>) {
         self.0.push_str(line.as_ref());
         self.0.push('\n');
-    }
-
-    fn top(&mut self, level: &str, unit: &str, mark: Option<&str>) {
-        self.line(format!("level {}", name(level)));
-        self.line(format!("unit {unit}"));
-        if let Some(mark) = mark {
-            self.line(format!("tape {mark}"));
-        }
-    }
-
-    fn way(&mut self, walk: &WalkForm) {
-        self.line(format!("walk {}", walk.direction));
-        self.line(format!("cope {}", walk.cope));
-        self.line(format!("miter over {}", decimal_text(walk.cope_up_to)));
-        for spring in &walk.spring {
-            self.line(format!("spring {} over {}", spring.add.0, spring.over.0));
-        }
-        let stud = walk.scarf.stud.as_ref();
-        self.line(format!(
-            "scarf {} stud {} least {}",
-            decimal_text(walk.scarf.degrees),
-            stud.map_or("none", |stud| &stud.0),
-            walk.scarf.least.0
-        ));
-    }
-
-    fn saw(&mut self, saw: &SawForm) {
-        self.line(format!("saw {}", saw.posture));
-        self.line(format!(
-            "saw tall {}, wide {}, kerf {}, trim {}, stock {}, slides {}",
-            saw.standing_height.0,
-            saw.flat_width.0,
-            saw.kerf.0,
-            saw.end_trim.0,
-            saw.stock_side,
-            if saw.slides { "yes" } else { "no" }
-        ));
-        for (word, left, right) in [
-            ("swing", saw.swing_left, saw.swing_right),
-            ("tilt", saw.tilt_left, saw.tilt_right),
-        ] {
-            let (left, right) = (decimal_text(left), decimal_text(right));
-            self.line(format!("{word} left {left} right {right}"));
-        }
-    }
-
-    fn mouldings(&mut self, mouldings: &[MouldingForm]) {
-        for moulding in mouldings {
-            self.line(format!("\nmoulding {}", name(&moulding.name)));
-            self.line(format!(
-                "high {} thick {} profile {}",
-                moulding.height.0, moulding.thickness.0, moulding.profile.0
-            ));
-            for stick in &moulding.sticks {
-                let mut line = format!("stick {}", stick.length.0);
-                if let Some(price) = stick.price {
-                    line += &format!(" at {}", decimal_text(price));
-                }
-                if let Some(count) = stick.count {
-                    line += &format!(" have {count}");
-                }
-                self.line(line);
-            }
-            for offcut in &moulding.offcuts {
-                self.line(format!("offcut {}", offcut.0));
-            }
-        }
     }
 
     fn room(&mut self, room: &RoomForm, mouldings: &[MouldingForm]) {
@@ -127,20 +57,7 @@ impl Out {
         if let Some(entry) = room.entry {
             self.line(format!("enter {entry}"));
         }
-        let stretches: Vec<Stretch> = room
-            .outline
-            .iter()
-            .map(|item| Stretch {
-                opening: item.opening.is_some(),
-                follows: Follows::Unsaid,
-            })
-            .collect();
-        for (item, implied) in room
-            .outline
-            .iter()
-            .zip(implied_corners(&stretches, room.closed))
-        {
-            let usual = implied.then(|| implied_turn(room.ring.is_some()));
+        for (item, usual) in room.outline.iter().zip(usual_corners(room)) {
             self.line(stretch(item, usual));
         }
         for diagonal in &room.diagonals {
@@ -174,6 +91,18 @@ impl Out {
     }
 }
 
+/// The corner after each stretch of a room that nobody has to say.
+pub fn usual_corners(room: &RoomForm) -> Vec<Option<&'static str>> {
+    let stretch = |item: &ItemForm| Stretch {
+        opening: item.opening.is_some(),
+        follows: Follows::Unsaid,
+    };
+    let stretches: Vec<Stretch> = room.outline.iter().map(stretch).collect();
+    let usual = |implied: bool| implied.then(|| implied_turn(room.ring.is_some()));
+    let implied = implied_corners(&stretches, room.closed);
+    implied.into_iter().map(usual).collect()
+}
+
 fn stretch(item: &ItemForm, usual: Option<&str>) -> String {
     let mut line = match (&item.wall, &item.opening, &item.existing) {
         (Some(Written(wall)), ..) => wall.clone(),
@@ -199,7 +128,8 @@ fn stretch(item: &ItemForm, usual: Option<&str>) -> String {
     line
 }
 
-fn end(form: &EndForm) -> String {
+/// An end of a listed piece, such as `cope 92`.
+pub fn end(form: &EndForm) -> String {
     let mut text = form.joint.clone();
     if let Some(face) = &form.face {
         text += if face == "longer" { " over" } else { " under" };
