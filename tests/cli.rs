@@ -333,30 +333,3 @@ fn a_level_is_converted_and_plans_the_same() {
     let closing = "nothing is converted: put these things right first\n";
     assert!(bad.err.ends_with(closing), "{}", bad.err);
 }
-
-#[test]
-fn the_sheet_in_the_readme_is_a_room() {
-    // the room is drawn at the right of the sheet
-    const SHEET: std::ops::Range<usize> = 4..40;
-    let readme = include_str!("../README.md");
-    let start = readme.find("    level Garden room").expect("the sheet");
-    let lines = readme[start..]
-        .lines()
-        .take_while(|line| !line.starts_with("Walk"));
-    let cut = |line: &str| {
-        let letters = line.chars().take(SHEET.end).skip(SHEET.start);
-        letters.collect::<String>().trim_end().to_owned()
-    };
-    let sheet: Vec<String> = lines.map(cut).collect();
-    let folder = fresh_folder();
-    fs::write(folder.path().join("den.txt"), sheet.join("\n")).expect("a file");
-    let check = said(folder.path(), &["check", "den.txt"], b"");
-    assert_eq!((check.status, check.err.as_str()), (0, "no findings\n"));
-    let slip = sheet
-        .join("\n")
-        .replace("door 37 1/2\n75", "door 37 1/2\n75 3/7");
-    fs::write(folder.path().join("den.txt"), slip).expect("a file");
-    let told = said(folder.path(), &["check", "den.txt"], b"").err;
-    let shown: String = told.lines().map(|line| format!("    {line}\n")).collect();
-    assert!(readme.contains(&shown), "{shown}");
-}

@@ -5,6 +5,7 @@ mod cli;
 mod page;
 mod printed;
 mod program;
+mod readme;
 mod run;
 
 mod published;

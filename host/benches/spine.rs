@@ -10,7 +10,7 @@ use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU16};
 use embedded_graphics::prelude::*;
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Place, Posture, Side, Unit};
+use shared_model::{Angle, End, Length, Mark, Place, Posture, Side, True45, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
 use station::view::View;
@@ -116,6 +116,7 @@ fn cut_list() -> CutList {
                 swing_right: Angle::degrees(60),
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
+                true_45: True45::EXACT,
                 slides: false,
                 kerf: Length::sixteenths(2),
                 end_trim: Length::sixteenths(8),

@@ -9,7 +9,7 @@ use shared_model::{Angle, End, Length, Unit};
 
 use super::cut_list::{CutListForm, EndForm, PieceForm};
 use super::number::Written;
-use super::setup::{MouldingForm, SawForm, StickForm};
+use super::setup::{MouldingForm, SawForm, StickForm, True45Form};
 use super::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
 use super::words::{DIRECTIONS, JOINTS, MARKS, POSTURES, SIDES, TURNS, UNITS, word_of};
 
@@ -104,6 +104,12 @@ impl<'a> Out<'a> {
             swing_right: degrees(saw.swing_right),
             tilt_left: degrees(saw.tilt_left),
             tilt_right: degrees(saw.tilt_right),
+            true_45: True45Form {
+                swing_left: degrees(saw.true_45.swing_left),
+                swing_right: degrees(saw.true_45.swing_right),
+                tilt_left: degrees(saw.true_45.tilt_left),
+                tilt_right: degrees(saw.true_45.tilt_right),
+            },
             slides: saw.slides,
             kerf: self.length(saw.kerf),
             end_trim: self.length(saw.end_trim),

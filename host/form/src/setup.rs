@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::number::Written;
-use super::object::objects;
+use super::object::{object, objects};
 use super::words::{POSTURES, SIDES, listed};
 
 /// The unit of every bare number in a file: inches where nothing is said.
@@ -37,6 +37,9 @@ pub struct SawForm {
     /// The same to the right.
     #[schemars(range(min = 0, max = 89))]
     pub tilt_right: f64,
+    /// What the saw really does where its scales read 45, as measured on test cuts.
+    #[serde(deserialize_with = "object")]
+    pub true_45: True45Form,
     /// The saw's head slides.
     pub slides: bool,
     /// The width of wood that the blade turns to dust.
@@ -60,10 +63,40 @@ impl Default for SawForm {
             swing_right: 60.0,
             tilt_left: 48.0,
             tilt_right: 48.0,
+            true_45: True45Form::default(),
             slides: false,
             kerf: inches("0.125"),
             end_trim: inches("0.5"),
             stock_side: "left".to_owned(),
+        }
+    }
+}
+
+/// How far the saw swings and tilts where its scale reads 45, in degrees as measured on test cuts; absent: 45.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct True45Form {
+    /// Swung with the handle to the left.
+    #[schemars(range(min = 40, max = 50))]
+    pub swing_left: f64,
+    /// The same to the right.
+    #[schemars(range(min = 40, max = 50))]
+    pub swing_right: f64,
+    /// Tilted with the top of the blade to the left.
+    #[schemars(range(min = 40, max = 50))]
+    pub tilt_left: f64,
+    /// The same to the right.
+    #[schemars(range(min = 40, max = 50))]
+    pub tilt_right: f64,
+}
+
+impl Default for True45Form {
+    fn default() -> True45Form {
+        True45Form {
+            swing_left: 45.0,
+            swing_right: 45.0,
+            tilt_left: 45.0,
+            tilt_right: 45.0,
         }
     }
 }

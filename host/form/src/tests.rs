@@ -14,7 +14,7 @@ use planner::walk::{
     Corner, CutList, Direction, Item, Price, Saw, ScarfRule, Sheet, Stretch, Turn, Walk,
 };
 use proptest::prelude::*;
-use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, True45, Unit};
 
 use crate::refused::Refused;
 
@@ -126,6 +126,7 @@ fn usual_saw() -> Saw {
         swing_right: Angle::degrees(60),
         tilt_left: Angle::degrees(48),
         tilt_right: Angle::degrees(48),
+        true_45: True45::EXACT,
         slides: false,
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),
@@ -163,6 +164,7 @@ fn what_is_said_is_taken() {
     let saw = Saw {
         posture: None,
         tilt_right: Angle::ZERO,
+        true_45: True45::EXACT,
         slides: true,
         stock_side: Side::Right,
         ..usual_saw()

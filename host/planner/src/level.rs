@@ -343,7 +343,7 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
             "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
             end.joint().article(),
             end.joint(),
-            end.setting(),
+            saw.head().scale(by, way, end.setting()),
             way.word(),
             by.word(),
             saw.head().range(by, way),

@@ -4,7 +4,8 @@
 use planner::plan::Plan;
 use planner::sticks::places;
 use proptest::prelude::*;
-use shared_model::Length;
+
+use shared_model::{Angle, Length};
 
 use super::*;
 use crate::demo;
@@ -27,7 +28,7 @@ const DEN: &str = r#"{ "walk": 1, "level": "Garden room",
 
 const DEN_ON_PAPER: &str = r#"Garden room
 4 pieces from 3 sticks; no findings
-digest 15ed-3535
+digest bc79-e8ad
 
 To buy
    2 x    16' 0"  base
@@ -72,7 +73,7 @@ Den
 
 Totals
 3 sticks, cost 43.00, waste 12.0 ft (33.8 %); proved the least
-digest 15ed-3535
+digest bc79-e8ad
 "#;
 
 fn plan_of(text: &str) -> Plan {
@@ -142,6 +143,26 @@ fn a_stick_that_is_turned_between_its_cuts_says_so() {
             .any(|line| line.ends_with("turned: flat top to fence")),
         "{text}"
     );
+}
+
+#[test]
+fn a_measured_saw_is_set_by_its_scale() {
+    let mut plan = plan_of(DEN);
+    let before = text(&plan, PLAIN);
+    plan.saw.true_45.swing_left = Angle::hundredths(4480);
+    let text = text(&plan, PLAIN);
+    // computed: 45 * 45 / 44.8 = 45.2, 43 * 45 / 44.8 = 43.2; the other way nothing was measured
+    assert_eq!(
+        text.matches("swing left 45.2").count(),
+        before.matches("swing left 45").count()
+    );
+    assert_eq!(text.matches("cope, swing left 43.2").count(), 1);
+    assert_eq!(
+        text.matches("swing right 45\n").count(),
+        before.matches("swing right 45\n").count()
+    );
+    assert!(text.contains("what the saw's scale has to read, its true 45 as measured"));
+    assert!(!before.contains("true 45"));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use shared_model::{
     Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, PieceId,
-    Posture, SawHead, SawList, Side, Stock,
+    Posture, SawHead, SawList, Side, Stock, True45,
 };
 
 #[derive(Debug, Clone, PartialEq)]
@@ -60,6 +60,7 @@ impl Sample {
                         swing_right: Angle::degrees(60),
                         tilt_left: Angle::degrees(48),
                         tilt_right: Angle::degrees(48),
+                        true_45: True45::EXACT,
                     },
                 },
                 mouldings: [moulding].into_iter().collect(),

@@ -136,6 +136,7 @@ mod tests {
             by: shared_model::By::Swing,
             way,
             degrees: Angle::degrees(45),
+            scale: Angle::degrees(45),
             plain: None,
         };
         assert_eq!(lean(&cut(Side::Right, Way::Right)), Lean::FaceLonger);

@@ -59,7 +59,7 @@ fn lines(end: &EndView, full: bool) -> ([Line; 3], [Line; 3]) {
             ),
         };
     }
-    let angle = degrees(end.cut.degrees);
+    let angle = degrees(end.cut.scale);
     let sign = arrow(end.cut.way).map_or(Line::new(), text);
     let way = match end.cut.way {
         Way::None => none(),

@@ -142,7 +142,7 @@ fn slot(piece: &PieceView, end: &EndView, form: usize) -> Slot {
     }
     if let Some(plain) = plain {
         let depth = plain.depth.on_tape(piece.mark);
-        let angle = degrees(plain.degrees);
+        let angle = degrees(plain.scale);
         let text = match (plain.way, form) {
             (Way::None, 0) => line(format_args!("plain {depth} deep")),
             (Way::None, 1 | 2) => line(format_args!("plain {depth}")),

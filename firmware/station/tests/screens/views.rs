@@ -3,7 +3,7 @@
 
 use shared_model::{
     Angle, Cautions, End, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason,
-    SawHead, Side, saw_cut,
+    SawHead, Side, True45, saw_cut,
 };
 use station::view::{Banner, Body, EndView, NextView, PieceView, StickView, View};
 
@@ -59,6 +59,7 @@ impl Board {
                 swing_right: Angle::degrees(60),
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
+                true_45: True45::EXACT,
             },
         }
     }

@@ -95,7 +95,7 @@ pub fn is_header<'a>(cells: impl Iterator<Item = &'a str> + Clone) -> bool {
     let filled = || cells.clone().filter(|cell| !cell.is_empty());
     let first = cells.clone().next().unwrap_or_default().to_lowercase();
     let heads = ENTRIES.iter().map(|entry| entry.word);
-    let mut heads = heads.chain(["setup", "offcut", "cut list", "cut"]);
+    let mut heads = heads.chain(["setup", "true", "offcut", "cut list", "cut"]);
     let sets = heads.any(|word| word == first) && Column::named(&first).is_none();
     // a row that begins like a line of the text sheet is none, and no column's name begins with a digit
     let number = |cell: &str| cell.starts_with(|c: char| c.is_numeric() || "+-.".contains(c));

@@ -3,11 +3,11 @@
 use std::collections::HashSet;
 
 use planner::walk::{MouldingStock, Price, Saw, Setup, StickKind};
-use shared_model::{Length, Mark, Side, Unit};
+use shared_model::{Length, Mark, Side, True45, Unit};
 
 use super::{Judge, Least, Spot};
 use crate::number::decimal_text;
-use crate::setup::{MouldingForm, SawForm, StickForm};
+use crate::setup::{MouldingForm, SawForm, StickForm, True45Form};
 use crate::words::{MARKS, POSTURES, SIDES, UNITS, nearest};
 
 const NAMED: &str = "\"name\": \"base\"";
@@ -102,6 +102,7 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         range("tilt_left", form.tilt_left),
         range("tilt_right", form.tilt_right),
     );
+    let true_45 = true_45(judge, &spot.key("true_45"), &form.true_45);
     let mut length =
         |key, written, example| judge.length(spot.key(key), written, Least::Zero, example);
     let saw = Saw {
@@ -116,6 +117,7 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         swing_right,
         tilt_left,
         tilt_right,
+        true_45,
         slides: form.slides,
         kerf: length("kerf", &form.kerf, "\"kerf\": 0.125"),
         end_trim: length("end_trim", &form.end_trim, "\"end_trim\": 0.5"),
@@ -128,6 +130,24 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         judge.tell(spot.key("kerf"), expected, "\"kerf\": 0.125");
     }
     saw
+}
+
+fn true_45(judge: &mut Judge, spot: &Spot, form: &True45Form) -> True45 {
+    let mut angle = |key, degrees| {
+        judge.angle(
+            spot.key(key),
+            degrees,
+            4000..5001,
+            "40 to 50 degrees, as measured on a test cut with the scale at 45",
+            &format!("\"true_45\": {{ \"{key}\": 44.8 }}"),
+        )
+    };
+    True45 {
+        swing_left: angle("swing_left", form.swing_left),
+        swing_right: angle("swing_right", form.swing_right),
+        tilt_left: angle("tilt_left", form.tilt_left),
+        tilt_right: angle("tilt_right", form.tilt_right),
+    }
 }
 
 fn moulding_of(judge: &mut Judge, spot: &Spot, form: &MouldingForm, saw: &Saw) -> MouldingStock {

@@ -3,7 +3,7 @@
 use planner::plan::{Plan, PlannedPiece};
 use schemars::JsonSchema;
 use serde::Serialize;
-use shared_model::{End, Length, PieceEnd, Posture, SawCut, Side, Unit};
+use shared_model::{Angle, End, Length, PieceEnd, Posture, SawCut, Side, Unit};
 
 use crate::number::Decimal;
 
@@ -94,6 +94,9 @@ struct SawEndOut {
     way: &'static str,
     /// How far from square.
     degrees: Decimal,
+    /// What the saw's scale has to read for it, in degrees, where a true 45 was measured that makes it another figure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    scale: Option<Decimal>,
     /// A cope's part-depth cut through the plain part of the face; null where there is none at the saw.
     plain: Option<PlainOut>,
 }
@@ -106,6 +109,9 @@ struct PlainOut {
     way: &'static str,
     /// How far from square: the corner's back cut, or 0.
     degrees: Decimal,
+    /// What the saw's scale has to read for it, in degrees, where a true 45 was measured that makes it another figure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    scale: Option<Decimal>,
     /// From the board's upper edge (standing) or its bottom edge (flat) to where the profile begins.
     depth: Decimal,
 }
@@ -189,9 +195,11 @@ impl SawEndOut {
             by: cut.by.word(),
             way: cut.way.word(),
             degrees: Decimal::of_angle(cut.degrees),
+            scale: scale_beside(cut.degrees, cut.scale),
             plain: cut.plain.map(|plain| PlainOut {
                 way: plain.way.word(),
                 degrees: Decimal::of_angle(plain.degrees),
+                scale: scale_beside(plain.degrees, plain.scale),
                 depth: Decimal::of_length(plain.depth, unit),
             }),
         }
@@ -204,6 +212,11 @@ fn base_posture(asked: Option<Posture>, left: PieceEnd, right: PieceEnd) -> Post
         Some(asked) if [left.posture, right.posture].contains(&asked) => asked,
         _ => left.posture,
     }
+}
+
+/// What the scale has to read, where that is not the angle itself.
+pub fn scale_beside(degrees: Angle, scale: Angle) -> Option<Decimal> {
+    (scale != degrees).then(|| Decimal::of_angle(scale))
 }
 
 /// What is set at the saw for an end of a planned piece.

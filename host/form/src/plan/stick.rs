@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use shared_model::{Angle, Way};
 
-use super::piece::cut_of;
+use super::piece::{cut_of, scale_beside};
 use crate::number::Decimal;
 
 /// A stick and what is cut from it.
@@ -40,6 +40,9 @@ struct CutOut {
     way: &'static str,
     /// How far from square.
     degrees: Decimal,
+    /// What the saw's scale has to read for it, in degrees, where a true 45 was measured that makes it another figure.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    scale: Option<Decimal>,
     /// The ends that it makes: none for trim and waste, two where one cut serves both neighbours.
     ends: Vec<CutEndOut>,
 }
@@ -83,18 +86,19 @@ impl StickOut {
 impl CutOut {
     fn of(plan: &Plan, cut: &StickCut) -> CutOut {
         // the ends of one cut are parallel, so the first tells how it is set
-        let (way, degrees) = match cut.ends.first() {
+        let (way, degrees, scale) = match cut.ends.first() {
             Some(end) => {
                 let set = cut_of(plan, &plan.pieces[end.piece], end.installed);
-                (set.way, set.degrees)
+                (set.way, set.degrees, set.scale)
             }
-            None => (Way::None, Angle::ZERO),
+            None => (Way::None, Angle::ZERO, Angle::ZERO),
         };
         CutOut {
             posture: cut.posture.words(),
             by: cut.posture.by().word(),
             way: way.word(),
             degrees: Decimal::of_angle(degrees),
+            scale: scale_beside(degrees, scale),
             ends: cut
                 .ends
                 .iter()

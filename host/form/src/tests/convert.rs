@@ -6,7 +6,7 @@ use planner::walk::{
 };
 use proptest::prelude::*;
 use proptest::strategy::Just;
-use shared_model::{Angle, End, Joint, Length, Mark, Side, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Side, True45, Unit};
 
 use super::sheet;
 use crate::words::{MARKS, POSTURES};
@@ -72,19 +72,35 @@ fn saw() -> impl Strategy<Value = Saw> {
         angle(0, 8999),
     ];
     let posture = prop::sample::select(POSTURES.to_vec());
+    let measured = || angle(4000, 5000);
+    let true_45 = prop_oneof![
+        Just(True45::EXACT),
+        (measured(), measured(), measured(), measured()).prop_map(
+            |(swing_left, swing_right, tilt_left, tilt_right)| True45 {
+                swing_left,
+                swing_right,
+                tilt_left,
+                tilt_right,
+            }
+        )
+    ];
+    let posture = (posture, true_45);
     (posture, lengths, angles, any::<bool>(), side()).prop_map(
-        |((_, posture), (tall, wide, kerf, trim), [a, b, c, d], slides, stock_side)| Saw {
-            posture,
-            standing_height: tall,
-            flat_width: wide,
-            swing_left: a,
-            swing_right: b,
-            tilt_left: c,
-            tilt_right: d,
-            slides,
-            kerf,
-            end_trim: trim,
-            stock_side,
+        |(((_, posture), true_45), (tall, wide, kerf, trim), [a, b, c, d], slides, stock_side)| {
+            Saw {
+                posture,
+                standing_height: tall,
+                flat_width: wide,
+                swing_left: a,
+                swing_right: b,
+                tilt_left: c,
+                tilt_right: d,
+                true_45,
+                slides,
+                kerf,
+                end_trim: trim,
+                stock_side,
+            }
         },
     )
 }

@@ -169,6 +169,18 @@ fn ways_of_working_that_cannot_be_are_told() {
             "0 to 89 degrees; 0 where the saw cannot",
         ),
         (
+            "\"saw\": { \"true_45\": { \"swing_left\": 39.99 } }",
+            "saw, true_45, swing_left",
+            "39.99",
+            "40 to 50 degrees, as measured on a test cut with the scale at 45",
+        ),
+        (
+            "\"saw\": { \"true_45\": { \"tilt_right\": 50.01 } }",
+            "saw, true_45, tilt_right",
+            "50.01",
+            "40 to 50 degrees, as measured on a test cut with the scale at 45",
+        ),
+        (
             "\"saw\": { \"kerf\": -0.125 }",
             "saw, kerf",
             "-0.125",

@@ -85,6 +85,16 @@ impl Head {
             let (left, right) = (decimal_text(left), decimal_text(right));
             self.line(&[word, "left", &left, "right", &right]);
         }
+        let measured = saw.true_45;
+        for (word, left, right) in [
+            ("swing", measured.swing_left, measured.swing_right),
+            ("tilt", measured.tilt_left, measured.tilt_right),
+        ] {
+            if (left, right) != (45.0, 45.0) {
+                let (left, right) = (decimal_text(left), decimal_text(right));
+                self.line(&["true", "45", word, "left", &left, "right", &right]);
+            }
+        }
     }
 
     fn mouldings(&mut self, mouldings: &[MouldingForm]) {

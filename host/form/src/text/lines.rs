@@ -13,7 +13,8 @@ pub struct Part {
 }
 
 impl Part {
-    fn of(text: &str, range: Range<usize>) -> Part {
+    /// What stands at these bytes.
+    pub fn of(text: &str, range: Range<usize>) -> Part {
         let raw = &text[range.clone()];
         let trimmed = raw.trim_start();
         let start = range.start + raw.len() - trimmed.len();

@@ -42,6 +42,7 @@ pub fn word(steps: &[Step]) -> String {
         ["saw", turn] if turn.starts_with("swing") || turn.starts_with("tilt") => {
             return turn.replace('_', ", ");
         }
+        ["saw", "true_45", turn] => return format!("true 45, {}", turn.replace('_', ", ")),
         ["mouldings"] | ["mouldings", "name"] => "moulding",
         ["mouldings", "height"] => "high",
         ["mouldings", "thickness"] => "thick",
@@ -137,6 +138,10 @@ impl Places for TextPlaces<'_> {
             ["saw", "stock_side"] => format!("saw stock {right}"),
             ["saw", key] if key.starts_with("swing") => "swing left 50 right 60".to_owned(),
             ["saw", key] if key.starts_with("tilt") => "tilt left 48 right 48".to_owned(),
+            ["saw", "true_45", turn] if turn.starts_with("tilt") => {
+                "true 45 tilt left 44.8 right 45.1".to_owned()
+            }
+            ["saw", "true_45", ..] => "true 45 swing left 44.8 right 45.1".to_owned(),
             ["saw", ..] => "saw tall 6 1/2, wide 12, kerf 1/8, trim 1/2".to_owned(),
             ["mouldings", "name"] => format!("moulding {right}"),
             ["mouldings", "sticks", ..] => "stick 192 at 21.50".to_owned(),

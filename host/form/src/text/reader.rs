@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 
 use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
-use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
+use super::table::{ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, TRUE_TILT, Under, words};
 use super::values::value;
 use crate::places::Places;
 use crate::position::{self, Step};
@@ -177,6 +177,7 @@ impl<'a> Reader<'a> {
         match word.as_str() {
             "cut" if line.whole.plain() == "cut list" => {}
             "setup" => self.setup_file(line),
+            "true" => self.true_45(line),
             "moulding" => self.moulding(line),
             "offcut" => self.offcuts(line),
             "room" => self.room(line),
@@ -221,7 +222,7 @@ impl<'a> Reader<'a> {
         let fits = match ENTRIES.iter().find(|entry| entry.word == word) {
             Some(entry) => !matches!(entry.under, Under::Room | Under::Diagonal) && !of_level,
             None => {
-                matches!(word.as_str(), "moulding" | "offcut")
+                matches!(word.as_str(), "moulding" | "offcut" | "true")
                     || !words().any(|known| known == word) && !word.starts_with(begins_length)
             }
         };
@@ -311,6 +312,7 @@ impl<'a> Reader<'a> {
         let base = match entry.under {
             Under::Sheet => Some(Vec::new()),
             Under::Key(key) => Some(vec![Step::Key(key)]),
+            Under::True45 => Some(vec![Step::Key("saw"), Step::Key("true_45")]),
             Under::New(list) => Some(self.push(
                 &[],
                 list,
@@ -421,6 +423,32 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// What the saw really does where its scale reads 45: the words before left and right say which scale.
+    fn true_45(&mut self, line: &Line) {
+        let words = line.rest.words();
+        let plain = |at: usize| words.get(at).map(Part::plain).unwrap_or_default();
+        if plain(0) != "45" {
+            let part = words.first().unwrap_or(&line.head);
+            return self.tell(part, "45 after this word", TRUE_SWING.example);
+        }
+        let (entry, said) = match plain(1).as_str() {
+            "tilt" => (&TRUE_TILT, 2),
+            "swing" => (&TRUE_SWING, 2),
+            _ => (&TRUE_SWING, 1),
+        };
+        let from = words
+            .get(said)
+            .map_or(line.rest.range.end, |part| part.range.start);
+        let rest = Part::of(self.text, from..line.rest.range.end);
+        self.entry(
+            &Line {
+                rest,
+                ..line.clone()
+            },
+            entry,
+        );
+    }
+
     fn moulding(&mut self, line: &Line) {
         // what stands under a moulding without a name is still its own
         let name = self.named(line, "moulding base").unwrap_or_default();
@@ -464,6 +492,7 @@ fn example_of(word: &str) -> String {
         (Some(entry), _) => entry.example.to_owned(),
         (_, "cut") => "cut list".to_owned(),
         (_, "setup") => "setup my-saw.txt".to_owned(),
+        (_, "true") => TRUE_SWING.example.to_owned(),
         (_, "moulding" | "with") => format!("{word} base"),
         (_, "room") => "room Bed 2".to_owned(),
         (_, "open" | "island") => word.to_owned(),

@@ -29,6 +29,8 @@ pub enum Under {
     Sheet,
     /// The value of this key of the sheet.
     Key(&'static str),
+    /// What the saw really does where its scales read 45.
+    True45,
     /// A new element of this list of the sheet.
     New(&'static str),
     /// The moulding above.
@@ -98,14 +100,26 @@ pub const ENTRIES: [Entry; 15] = [
         Under::Diagonal, true, "across 0 to 2 is 180 1/2"),
 ];
 
+/// What follows `true 45`, and `true 45 swing`.
+#[rustfmt::skip]
+pub const TRUE_SWING: Entry =
+    entry!("true", None, [("left", ("swing_left", Number)), ("right", ("swing_right", Number))],
+        Under::True45, false, "true 45 swing left 44.8 right 45.1");
+
+/// What follows `true 45 tilt`.
+#[rustfmt::skip]
+pub const TRUE_TILT: Entry =
+    entry!("true", None, [("left", ("tilt_left", Number)), ("right", ("tilt_right", Number))],
+        Under::True45, false, "true 45 tilt left 44.8 right 45.1");
+
 /// The words that begin a stretch without board.
 pub const OPENINGS: [&str; 8] = [
     "opening", "door", "window", "cabinet", "tub", "shower", "hearth", "stairs",
 ];
 
 /// The other words that begin a line.
-pub const HEADINGS: [&str; 10] = [
-    "cut", "setup", "moulding", "offcut", "room", "with", "open", "island", "hung", "wall",
+pub const HEADINGS: [&str; 11] = [
+    "cut", "setup", "true", "moulding", "offcut", "room", "with", "open", "island", "hung", "wall",
 ];
 
 /// Every word that may begin a line.
