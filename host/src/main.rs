@@ -5,6 +5,7 @@ mod check;
 mod command;
 mod demo;
 mod manual;
+mod measured;
 mod paper;
 mod run;
 mod say;
@@ -34,6 +35,7 @@ fn main() -> ExitCode {
         } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
         Command::Convert { file, form } => convert(&file, form),
+        Command::Measured(options) => measured::measured(&options),
         Command::Schema { form } => schema(form),
         Command::Completions { shell } => {
             print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)

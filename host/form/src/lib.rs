@@ -4,6 +4,7 @@
 mod csv;
 pub mod cut_list;
 mod meaning;
+pub mod measured;
 mod number;
 mod object;
 mod out;
@@ -29,7 +30,7 @@ use places::{JsonPlaces, Sources};
 use refused::Refused;
 use setup_files::{Folder, Gathered, Shelf};
 use shown::visible_text;
-use source::Source;
+pub use source::Source;
 
 /// Why nothing could be done with a file.
 #[derive(Debug)]
@@ -49,7 +50,7 @@ impl Refusal {
     /// All of it as a person reads it; `undone` says what is not done for it, such as `nothing is planned`.
     pub fn told(&self, undone: &str) -> String {
         match self {
-            Refusal::Unreadable(sentence) => format!("{sentence}\n"),
+            Refusal::Unreadable(sentence) => format!("{}\n", sentence.trim_end()),
             Refusal::Content { file, refused } => {
                 let mut told = String::new();
                 for one in refused {

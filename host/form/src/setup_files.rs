@@ -9,6 +9,7 @@ use std::path::{Path, PathBuf};
 use serde_json::Value;
 use shared_model::Unit;
 
+use super::Refusal;
 use super::places::{Origin, Places};
 use super::position::{self, Found, Step};
 use super::refused::{Refused, shortened};
@@ -191,6 +192,33 @@ pub fn gather(level: &mut Value, own: &dyn Places, shelf: &dyn Shelf) -> Gathere
     }
     .all();
     gathered
+}
+
+/// Judges a set-up file by itself. What a level may still add to it is not missed.
+///
+/// # Errors
+/// What in it cannot be.
+pub fn judged(name: &str, text: &str) -> Result<(), Refusal> {
+    const LEVEL: &str = r#"{ "walk": 1, "level": "any", "setup": [ "a set-up file" ],
+        "mouldings": [ { "name": "any", "height": 2, "thickness": 1, "profile": 0, "offcuts": [ 9 ] } ],
+        "rooms": [ { "name": "any", "moulding": "any", "closed": false, "outline": [ { "wall": 9 } ] } ] }"#;
+    let shelf: &[(&str, &str)] = &[("a set-up file", text)];
+    let refused: Vec<Refused> = super::sheet(LEVEL, &shelf)
+        .err()
+        .into_iter()
+        .flatten()
+        .collect();
+    let told = refused
+        .into_iter()
+        .filter(|one| one.read != Refused::NOTHING);
+    let refused: Vec<Refused> = told.map(|one| one.in_file(name)).collect();
+    match refused.is_empty() {
+        true => Ok(()),
+        false => Err(Refusal::Content {
+            file: name.to_owned(),
+            refused,
+        }),
+    }
 }
 
 fn told(places: &dyn Places, steps: &[Step], expected: &str, example: &str) -> Refused {
