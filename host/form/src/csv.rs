@@ -31,6 +31,19 @@ pub fn delimiter(text: &str) -> Option<u8> {
     })
 }
 
+/// Whether a text that is no table looks like one: most of its lines have cells, and none names their columns.
+pub fn has_no_header(text: &str) -> bool {
+    let has_cells = |line: &&str| {
+        [',', ';', '\t'].iter().any(|parts| {
+            let cells = line.split(*parts).skip(1);
+            cells.filter(|cell| !cell.starts_with(' ')).count() >= 2
+        })
+    };
+    let filled = text.lines().filter(|line| !line.trim().is_empty());
+    let rows = filled.clone().filter(has_cells).count();
+    rows >= 2 && 2 * rows > filled.count()
+}
+
 /// What a table means whose cells this character parts.
 ///
 /// # Errors

@@ -97,7 +97,14 @@ fn sheet(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
     }
     match csv::delimiter(text) {
         Some(delimiter) => csv::read(text, delimiter, shelf),
-        None => text::read(text, shelf),
+        None => text::read(text, shelf).map_err(|refused| match csv::has_no_header(text) {
+            true => vec![Refused::whole(
+                "rows of cells, and none that names their columns",
+                "a row that names the columns above the walls or pieces, with at least room and length",
+                "room,kind,length,corner,gauge",
+            )],
+            false => refused,
+        }),
     }
 }
 

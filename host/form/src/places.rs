@@ -78,6 +78,14 @@ impl<'a> Sources<'a> {
 
     /// Where the value stands to which these steps lead.
     pub fn find(&self, steps: &[Step]) -> Source<'a> {
+        if self.files.is_empty() {
+            return Source {
+                places: self.own,
+                file: None,
+                unit: None,
+                steps: steps.to_vec(),
+            };
+        }
         let known = (0..=steps.len()).rev().find_map(|count| {
             let (file, inner) = self.origins.get(&steps[..count])?;
             Some((*file, [inner, &steps[count..]].concat()))

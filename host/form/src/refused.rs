@@ -55,8 +55,8 @@ impl Refused {
         self
     }
 
-    /// In the order in which they are told: what the level's file names first, since the rest may follow from it; no place
-    /// twice; a flood cut short and counted.
+    /// In the order in which they are told: what the level's file names first, since the rest may follow from it; nothing that
+    /// was read twice; a flood cut short and counted.
     pub fn in_order(mut all: Vec<Refused>) -> Vec<Refused> {
         all.sort_by(|a, b| {
             let order = |one: &Refused| (one.file.is_none(), one.line, one.column);
@@ -64,7 +64,10 @@ impl Refused {
         });
         all.dedup_by(|next, kept| {
             let place = |one: &Refused| (one.line, one.column);
-            let same = place(next) == place(kept) && next.file == kept.file;
+            let same = place(next) == place(kept)
+                && next.file == kept.file
+                && next.read == kept.read
+                && next.read != Refused::NOTHING;
             if same {
                 kept.beyond += next.beyond;
             }

@@ -326,9 +326,10 @@ impl<'a> Table<'a> {
         let place = self.reader.stretches.len().saturating_sub(1);
         if let Some(stretches) = self.reader.stretches.get_mut(place) {
             stretches.push(Stretch { opening, follows });
-            let number = stretches.iter().filter(|stretch| stretch.opening).count();
             match self.yes(row, Column::Enter) {
                 Some(part) if opening => {
+                    let all = self.reader.stretches[place].iter();
+                    let number = all.filter(|stretch| stretch.opening).count();
                     self.reader.set(room, "entry", number.into(), &part, "yes")
                 }
                 Some(part) => {
