@@ -16,7 +16,8 @@ use super::refused::{Refused, shortened};
 use super::shown::shown;
 use super::source::Source;
 use super::text::places::TextPlaces;
-use super::text::reader::{Reader, Told};
+use super::text::reader::Reader;
+use super::text::told::Told;
 use super::words::UNITS;
 use merge::Merging;
 

@@ -8,6 +8,7 @@ pub mod places;
 pub mod reader;
 mod rooms;
 pub mod table;
+pub mod told;
 pub mod values;
 pub mod writer;
 
@@ -20,7 +21,8 @@ use super::places::{Places, Sources};
 use super::refused::Refused;
 use super::setup_files::{self, Gathered, Shelf};
 use places::TextPlaces;
-use reader::{Holds, Reader, Told};
+use reader::{Holds, Reader};
+use told::Told;
 pub use writer::write;
 
 /// What a text sheet means.
