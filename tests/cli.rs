@@ -225,9 +225,9 @@ fn what_cannot_be_read_says_where_and_why() {
     )
     .expect("a file");
     let expected = "\
-walk.json:7:39: rooms[0] \"Bed 2\", item 3, wall
+walk.json:7:46: rooms[0] \"Bed 2\", item 3, wall
                                 { \"wall\": \"102 3/7\", \"corner\": \"inside\" },
-                                          ^^^^^^^^^
+                                                 ^
     read     \"102 3/7\"
     expected a length: the lower number of a fraction must be 2, 4, 8, 16, 32, 64 or 128
     example  \"wall\": 124.375
@@ -248,7 +248,7 @@ nothing is planned: put 1 thing right first
         (empty.status, empty.err.as_str()),
         (
             1,
-            "standard input: this file is empty; a walk or a cut list was expected\n"
+            "standard input: this file is empty; expected was a walk or a cut list\n"
         )
     );
     let flood = vec![b'['; 17 << 20];
@@ -257,7 +257,7 @@ nothing is planned: put 1 thing right first
         (large.status, large.err.as_str()),
         (
             1,
-            "standard input: this file is larger than 16 MiB; a walk or a cut list is far smaller\n"
+            "standard input: this file is larger than 16 MiB; a walk or a cut list would be far smaller\n"
         )
     );
 }
@@ -315,13 +315,21 @@ fn a_level_is_converted_and_plans_the_same() {
         &["convert", "-", "--form", "json"],
         text.out.as_bytes(),
     );
-    let plans = [BED_2, &text.out, &json.out].map(plan_of);
-    assert_eq!(plans[0], plans[1]);
-    assert_eq!(plans[0], plans[2]);
+    let table = said(
+        folder.path(),
+        &["convert", "-", "--form", "csv"],
+        json.out.as_bytes(),
+    );
+    let rows = "\nroom,moulding,kind,length\nBed 2,base,wall,31.5\nBed 2,base,wall,124.375\n";
+    assert!(table.out.contains(rows), "{}", table.out);
+    let plans = [BED_2, &text.out, &json.out, &table.out].map(plan_of);
+    assert!(plans.iter().all(|plan| *plan == plans[0]));
     let bad = said(
         folder.path(),
         &["convert", "-", "--form", "json"],
         b"room Den\n3/7\n",
     );
     assert_eq!((bad.status, bad.out.as_str()), (1, ""));
+    let closing = "nothing is converted: put these things right first\n";
+    assert!(bad.err.ends_with(closing), "{}", bad.err);
 }

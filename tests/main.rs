@@ -3,6 +3,7 @@
 mod bad_files;
 mod cli;
 mod emulated;
+mod measured;
 mod over;
 mod page;
 mod printed;

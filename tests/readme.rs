@@ -65,3 +65,18 @@ fn the_slip_that_it_shows_is_told_so() {
     assert_eq!((plan.status, plan.out.as_str()), (1, ""));
     assert_eq!(plan.err.trim_end(), block("den.txt:").join("\n"));
 }
+
+#[test]
+fn the_table_that_it_shows_is_the_same_room() {
+    let folder = fresh_folder();
+    let level = level();
+    let room = level.iter().position(|line| line.starts_with("room "));
+    let (head, _) = level.split_at(room.expect("a room"));
+    fs::write(folder.path().join("den.txt"), level.join("\n")).expect("a file");
+    fs::write(folder.path().join("my-saw.txt"), head[1..].join("\n")).expect("a file");
+    let table = block("level,Garden room").join("\n");
+    fs::write(folder.path().join("den.csv"), table).expect("a file");
+    let [text, table] =
+        ["den.txt", "den.csv"].map(|file| said(folder.path(), &["plan", file], b""));
+    assert_eq!((table.status, table.out), (text.status, text.out));
+}

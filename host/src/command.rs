@@ -57,6 +57,10 @@ pub enum Command {
         #[arg(long, value_enum)]
         form: SheetForm,
     },
+    /// Put what was measured on test cuts into a set-up file
+    ///
+    /// Only those words are changed; the file as it was is kept beside it.
+    Measured(MeasuredOptions),
     /// Print the JSON Schema of a form
     Schema {
         /// Which form
@@ -92,6 +96,8 @@ pub enum Format {
 pub enum SheetForm {
     /// For people: a line a wall.
     Text,
+    /// For spreadsheets: a row a wall, lengths in decimals.
+    Csv,
     /// For programs.
     Json,
 }
@@ -105,6 +111,37 @@ pub enum SchemaOf {
     CutList,
     /// The whole plan, written
     Plan,
+}
+
+/// What `measured` is told.
+#[derive(Debug, Clone, Args)]
+pub struct MeasuredOptions {
+    /// The set-up file that levels name
+    pub file: String,
+    /// What was measured.
+    #[command(flatten)]
+    pub figures: Figures,
+}
+
+/// What can be measured on test cuts; at least one of it.
+#[derive(Debug, Clone, Args)]
+#[group(required = true, multiple = true)]
+pub struct Figures {
+    /// The width of wood that the blade turns to dust, as a tape reads or in decimals
+    #[arg(long, value_name = "LENGTH")]
+    pub kerf: Option<String>,
+    /// What the saw cuts, in degrees, swung to the left with its scale at 45
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_left: Option<f64>,
+    /// The same, swung to the right
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_right: Option<f64>,
+    /// The same, tilted to the left
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_tilt_left: Option<f64>,
+    /// The same, tilted to the right
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_tilt_right: Option<f64>,
 }
 
 /// What `run` can be told.

@@ -2,8 +2,6 @@
 
 use planner::walk::Sheet;
 
-use crate::form;
-
 const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.txt");
 
 /// The demo level's walk.
@@ -11,7 +9,8 @@ const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.txt");
 /// # Errors
 /// What the reader says of it; a test sees that it says nothing.
 pub fn sheet() -> Result<Sheet, String> {
-    form::read_text("the demo level", UPPER_FLOOR).map_err(|refusal| refusal.to_string())
+    form::read_text("the demo level", UPPER_FLOOR, &[])
+        .map_err(|refusal| refusal.told("nothing is planned"))
 }
 
 #[cfg(test)]
@@ -30,7 +29,7 @@ mod tests {
     #[test]
     fn its_json_says_the_same() {
         let json = include_str!("../demo/upper-floor.json");
-        let json = form::read_text("upper-floor.json", json).expect("JSON");
+        let json = form::read_text("upper-floor.json", json, &[]).expect("JSON");
         assert_eq!(sheet().expect("the demo level"), json);
     }
 

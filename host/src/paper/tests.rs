@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use shared_model::{Angle, Length};
 
 use super::*;
-use crate::{demo, form};
+use crate::demo;
 
 const PLAIN: Look = Look {
     ascii: true,
@@ -77,7 +77,7 @@ digest bc79-e8ad
 "#;
 
 fn plan_of(text: &str) -> Plan {
-    planner::plan(&form::read_text("a test", text).expect("a walk"))
+    planner::plan(&form::read_text("a test", text, &[]).expect("a walk"))
 }
 
 #[test]
@@ -184,7 +184,7 @@ fn millimetres_stay_millimetres() {
 }
 
 fn page_of(text: &str) -> String {
-    let sheet = form::read_text("a test", text).expect("a sheet");
+    let sheet = form::read_text("a test", text, &[]).expect("a sheet");
     page(&sheet, &planner::plan(&sheet))
 }
 
@@ -265,7 +265,7 @@ proptest! {
             "mouldings": [ { "name": moulding, "height": size(5.25), "thickness": size(0.5625), "profile": size(0.75),
                              "sticks": [ { "length": size(192.0) }, { "length": size(96.0), "price": 3.125 } ] } ],
             "rooms": [ { "name": room, "moulding": moulding, "closed": false, "outline": outline } ] });
-        let sheet = form::read_text("a test", &walk.to_string()).expect("a walk");
+        let sheet = form::read_text("a test", &walk.to_string(), &[]).expect("a walk");
         let plan = planner::plan(&sheet);
         let page = page(&sheet, &plan);
         for wrong in ["=\"NaN", "=\"inf", "=\"-inf"] {
