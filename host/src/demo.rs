@@ -2,8 +2,6 @@
 
 use planner::walk::Sheet;
 
-use crate::form;
-
 const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.txt");
 
 /// The demo level's walk.

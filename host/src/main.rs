@@ -4,12 +4,12 @@
 mod check;
 mod command;
 mod demo;
-mod form;
 mod manual;
 mod paper;
 mod run;
+mod say;
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -21,6 +21,7 @@ use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
 use paper::Look;
+use say::{print, tell};
 
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
@@ -40,7 +41,7 @@ fn main() -> ExitCode {
         Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
     };
     done.unwrap_or_else(|sentence| {
-        tell(&sentence);
+        tell(sentence);
         ExitCode::FAILURE
     })
 }
@@ -48,7 +49,7 @@ fn main() -> ExitCode {
 fn check(file: &str) -> Result<ExitCode, String> {
     let plan = planner::plan(&read(file)?);
     print(&check::paragraphs(&plan.findings))?;
-    tell(&format!("{}\n", check::count(&plan.findings)));
+    tell(format_args!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }
 
@@ -64,7 +65,7 @@ fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
         Format::Html => print(&paper::page(&sheet, &plan))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
-    tell(&format!("{}\n", check::summary(&plan)));
+    tell(format_args!("{}\n", check::summary(&plan)));
     Ok(status(&plan))
 }
 
@@ -108,20 +109,4 @@ fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
     let text = serde_json::to_string_pretty(value)
         .map_err(|error| format!("the plan cannot be written: {error}\n"))?;
     print(&format!("{text}\n"))
-}
-
-/// Data to standard output; a reader that has gone away wants no more of it.
-fn print(text: &str) -> Result<(), String> {
-    let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(format!("standard output cannot be written: {error}\n"))
-        }
-        _ => Ok(()),
-    }
-}
-
-/// What a person reads, to standard error; where nobody listens any more there is nobody to tell of it.
-fn tell(text: &str) {
-    let _ = io::stderr().lock().write_all(text.as_bytes());
 }

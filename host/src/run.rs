@@ -19,7 +19,7 @@ use station::screen::Panel;
 
 use crate::check;
 use crate::command::RunOptions;
-use crate::{demo, form};
+use crate::{demo, say};
 use owner::Owner;
 
 /// Plans and shows the station until it is stopped.
@@ -29,7 +29,7 @@ use owner::Owner;
 pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     let plan = planner::plan(&sheet(options)?);
     if !plan.findings.is_empty() {
-        eprint!("{}", check::paragraphs(&plan.findings));
+        say::tell(check::paragraphs(&plan.findings));
     }
     if plan.has_errors() && !options.despite_errors {
         return Err(format!(
@@ -46,20 +46,22 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     }
     let listener = listen(options.port)?;
     let record = record::open(&folder)?;
-    eprintln!("{}: {}", plan.level, check::summary(&plan));
+    say::tell(format_args!("{}: {}\n", plan.level, check::summary(&plan)));
     let runner = record::load(record, &sheet)?;
     let owner = Owner::start(runner, panel(options.screen));
     let address = listener.local_addr().map_err(no_port(options.port))?;
     let serving = server::serve(listener, owner.handle(), || {
         let address = format!("http://{address}/");
-        eprintln!("station at {address}");
+        say::tell(format_args!("station at {address}\n"));
         if !options.no_open && open::that_detached(&address).is_err() {
-            eprintln!("open this address in a browser; none could be opened from here");
+            say::tell(format_args!(
+                "open this address in a browser; none could be opened from here\n"
+            ));
         }
     });
     let told = owner.stop();
     serving.map_err(|error| format!("the page can no longer be served: {error}\n"))?;
-    eprintln!("stopped; the place is kept: {told}");
+    say::tell(format_args!("stopped; the place is kept: {told}\n"));
     Ok(ExitCode::SUCCESS)
 }
 
@@ -74,12 +76,12 @@ fn sheet(options: &RunOptions) -> Result<Sheet, String> {
 fn tell_left_out(plan: &Plan) {
     for piece in plan.pieces.iter().filter(|piece| piece.cut.is_none()) {
         let wall = piece.wall.map(|wall| format!(", wall {wall}"));
-        eprintln!(
-            "left out: {}{}, {}",
+        say::tell(format_args!(
+            "left out: {}{}, {}\n",
             piece.room,
             wall.unwrap_or_default(),
             piece.length.on_tape(plan.mark)
-        );
+        ));
     }
 }
 

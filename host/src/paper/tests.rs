@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use shared_model::{Angle, Length};
 
 use super::*;
-use crate::{demo, form};
+use crate::demo;
 
 const PLAIN: Look = Look {
     ascii: true,

@@ -8,7 +8,7 @@ use shared_model::{
 };
 
 use crate::check::plural;
-use crate::form::plan::cut_of;
+use form::plan::cut_of;
 
 /// A length to be marked: inches as on the tape, or millimetres.
 pub fn mark(length: Length, mark: Mark) -> String {

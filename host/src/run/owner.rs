@@ -18,6 +18,7 @@ use super::frame::Frame;
 use super::press::{Answer, Press, Windows};
 use super::record;
 use super::shown::{Shown, State, Told, sound};
+use crate::say;
 
 /// So many sounds and states wait for a window that is slow; then it is only told the latest.
 const WAITING: usize = 64;
@@ -196,7 +197,7 @@ impl Station {
             format!("{error}{reason}")
         });
         if let Some(trouble) = &trouble {
-            eprintln!("{trouble}");
+            say::tell(format_args!("{trouble}\n"));
         }
         if outcome.draw || trouble != self.trouble {
             self.trouble = trouble;

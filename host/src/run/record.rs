@@ -13,6 +13,8 @@ use shared_model::SawList;
 use station::record::Record;
 use station::runner::Runner;
 
+use crate::say;
+
 /// The variable that names another folder for everything the program keeps.
 const DATA_FOLDER: &str = "BASERUN_DATA";
 
@@ -30,7 +32,7 @@ pub fn open(folder: &Path) -> Result<FileRecord, String> {
         error => format!("{}: {error}\n", folder.display()),
     })?;
     for damage in record.damage() {
-        eprintln!("{}: {damage}", folder.display());
+        say::tell(format_args!("{}: {damage}\n", folder.display()));
     }
     Ok(record)
 }
@@ -52,7 +54,10 @@ pub fn put_away(folder: &Path) -> Result<(), String> {
     let away = away.unwrap_or_else(|| folder.to_path_buf());
     fs::rename(folder, &away)
         .map_err(|error| format!("{} cannot be put away: {error}\n", folder.display()))?;
-    eprintln!("what was cut before is put away in {}", away.display());
+    say::tell(format_args!(
+        "what was cut before is put away in {}\n",
+        away.display()
+    ));
     Ok(())
 }
 
@@ -66,7 +71,7 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
     let held = runner.record().list().map(|list| list.head().digest);
     let digest = DigestText(sheet.head.digest);
     if held == Some(sheet.head.digest) {
-        eprintln!("list {digest}: {}", progress(&runner));
+        say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
         return Ok(runner);
     }
     let made_with = runner.record().last_sequence();
@@ -75,11 +80,13 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
         let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
         format!("the list cannot be given to the station: {error}{reason}\n")
     })?;
-    eprintln!("list {digest}: {}", progress(&runner));
+    say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
     if let (Some(held), Some(place)) = (held, runner.place()) {
         let held = DigestText(held);
         let kept = place.progress().done;
-        eprintln!("it takes the place of list {held}; pieces kept as cut: {kept}");
+        say::tell(format_args!(
+            "it takes the place of list {held}; pieces kept as cut: {kept}\n"
+        ));
     }
     Ok(runner)
 }

@@ -254,7 +254,6 @@ mod tests {
     use planner::walk::Sheet;
 
     use super::*;
-    use crate::form;
 
     fn outline_of(direction: &str, opening: &str) -> Vec<Placed> {
         let text = format!(

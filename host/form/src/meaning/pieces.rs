@@ -1,14 +1,14 @@
-//! What the pieces of a cut list mean. The shape in which they are written is `form::cut_list`.
+//! What the pieces of a cut list mean. The shape in which they are written is `cut_list`.
 
 use planner::walk::{CutList, ListedPiece};
 use shared_model::{Angle, End, Joint};
 
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
-use crate::form::cut_list::{CutListForm, EndForm, PieceForm};
-use crate::form::places::Places;
-use crate::form::setup::MouldingForm;
-use crate::form::words::{FACES, JOINTS};
+use crate::cut_list::{CutListForm, EndForm, PieceForm};
+use crate::places::Places;
+use crate::setup::MouldingForm;
+use crate::words::{FACES, JOINTS};
 
 const PIECE: &str = "{ \"room\": \"Bed 2\", \"wall\": 3, \"moulding\": \"base\", \"length\": 124.375, \"left\": { \"joint\": \"cope\" }, \"right\": { \"joint\": \"square\" } }";
 

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use shared_model::{Angle, End, Length, PieceEnd, Posture, SawCut, Side, Unit};
 
-use crate::form::number::Decimal;
+use crate::number::Decimal;
 
 /// A piece with both ends decided.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

@@ -6,7 +6,7 @@ use serde::Serialize;
 use shared_model::{Angle, Way};
 
 use super::piece::{cut_of, scale_beside};
-use crate::form::number::Decimal;
+use crate::number::Decimal;
 
 /// A stick and what is cut from it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, Unit};
 
 use super::{cut_list, nearly, refused, walk};
-use crate::form::sheet;
+use crate::sheet;
 
 const DEN: &str = "\
 // measured on Tuesday

@@ -1,4 +1,4 @@
-//! What the saw and the mouldings of a file mean. The shape in which they are written is `form::setup`.
+//! What the saw and the mouldings of a file mean. The shape in which they are written is `setup`.
 
 use std::collections::HashSet;
 
@@ -6,9 +6,9 @@ use planner::walk::{MouldingStock, Price, Saw, Setup, StickKind};
 use shared_model::{Length, Mark, Side, True45, Unit};
 
 use super::{Judge, Least, Spot};
-use crate::form::number::decimal_text;
-use crate::form::setup::{MouldingForm, SawForm, StickForm};
-use crate::form::words::{MARKS, POSTURES, SIDES, UNITS, nearest};
+use crate::number::decimal_text;
+use crate::setup::{MouldingForm, SawForm, StickForm};
+use crate::words::{MARKS, POSTURES, SIDES, UNITS, nearest};
 
 const NAMED: &str = "\"name\": \"base\"";
 

@@ -11,10 +11,10 @@ use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{ENTRIES, Entry, Kind, OPENINGS, Under, words};
 use super::values::value;
-use crate::form::meaning::{Refused, shortened};
-use crate::form::position::{self, Step};
-use crate::form::shown::shown;
-use crate::form::words::nearest;
+use crate::meaning::{Refused, shortened};
+use crate::position::{self, Step};
+use crate::shown::shown;
+use crate::words::nearest;
 
 /// Something that was not understood.
 pub struct Told {

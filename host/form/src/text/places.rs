@@ -3,8 +3,8 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use crate::form::places::Places;
-use crate::form::position::{Found, Step};
+use crate::places::Places;
+use crate::position::{Found, Step};
 
 /// A text sheet and where its values stand.
 pub struct TextPlaces<'a> {

@@ -8,8 +8,8 @@ use proptest::prelude::*;
 use proptest::strategy::Just;
 use shared_model::{Angle, End, Joint, Length, Mark, Side, True45, Unit};
 
-use crate::form::words::{MARKS, POSTURES};
-use crate::form::{sheet, to_json, to_text};
+use crate::words::{MARKS, POSTURES};
+use crate::{sheet, to_json, to_text};
 
 /// Any length of this many units, or a mark of the tape.
 fn length(from: i32, to: i32) -> impl Strategy<Value = Length> {

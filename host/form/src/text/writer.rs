@@ -5,11 +5,11 @@ use std::fmt::Write;
 
 use super::ends::{Follows, Stretch, implied_corners, implied_turn};
 use super::lines::lines;
-use crate::form::cut_list::{EndForm, PieceForm};
-use crate::form::number::{Written, decimal_text};
-use crate::form::out::Form;
-use crate::form::setup::{MouldingForm, SawForm};
-use crate::form::walk::{ItemForm, RoomForm, WalkForm};
+use crate::cut_list::{EndForm, PieceForm};
+use crate::number::{Written, decimal_text};
+use crate::out::Form;
+use crate::setup::{MouldingForm, SawForm};
+use crate::walk::{ItemForm, RoomForm, WalkForm};
 
 /// A text sheet that reads back to the same.
 pub fn write(form: &Form) -> String {

@@ -1,4 +1,4 @@
-//! What the rooms of a walk mean. The shape in which they are written is `form::walk`; whether a room closes is left to
+//! What the rooms of a walk mean. The shape in which they are written is `walk`; whether a room closes is left to
 //! the planner.
 
 use std::collections::HashSet;
@@ -10,11 +10,11 @@ use shared_model::{Joint, Length, Side};
 
 use super::setup::{SetupForm, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
-use crate::form::number::Written;
-use crate::form::places::Places;
-use crate::form::setup::MouldingForm;
-use crate::form::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
-use crate::form::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
+use crate::number::Written;
+use crate::places::Places;
+use crate::setup::MouldingForm;
+use crate::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
+use crate::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
 
 const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
 

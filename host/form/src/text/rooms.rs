@@ -8,7 +8,7 @@ use super::lines::{Clause, Line, Part, clauses};
 use super::reader::{PIECE, Reader};
 use super::table::Kind;
 use super::values::value;
-use crate::form::position::Step;
+use crate::position::Step;
 
 /// The words for what stands at the end of a wall.
 const CORNERS: [&str; 3] = ["corner", "out", "on"];
