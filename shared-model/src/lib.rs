@@ -1,5 +1,5 @@
-//! What host and station must mean alike: exact lengths, angles, joints, the saw view, pieces, the saw list, events and
-//! the place. Planning is left to `planner`, showing and storing to `station`.
+//! What host and station must mean alike: exact lengths, angles, joints, the saw view, pieces, the saw list, events, the
+//! place, and the messages and frames of the link. Planning is left to `planner`, showing and storing to `station`.
 //!
 //! No allocation and no input or output: every type here fits a microcontroller.
 #![no_std]
@@ -10,16 +10,20 @@ extern crate std;
 
 mod angle;
 mod caution;
+mod check;
 mod event;
+pub mod frame;
 mod joint;
 mod length;
 mod list;
+pub mod messages;
 mod piece;
 mod place;
 mod saw_view;
 
 pub use angle::{Angle, ReadAngleError};
 pub use caution::{Caution, Cautions};
+pub use check::{CRC, ListDigest};
 pub use event::{Event, Reason, What};
 pub use joint::{End, Joint, Lean};
 pub use length::{

@@ -3,7 +3,7 @@
 //!
 //! | file | what it holds | how it is written |
 //! | --- | --- | --- |
-//! | `events` | a header and a slot for each event, each with its own CRC | appended and synced, never changed |
+//! | `events` | a header with the log's epoch, and a slot for each event, each with its own CRC | appended and synced, never changed |
 //! | `list` | the saw list in use, one CRC over all of it | whole, beside the old one, and renamed |
 //! | `boots` | how many times the station has started | whole, beside the old one, and renamed |
 //! | `lock` | nothing | held while the record is open |

@@ -5,6 +5,7 @@ use std::fmt;
 use std::io;
 use std::ops::RangeInclusive;
 use std::path::Path;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 use shared_model::{Event, ListHead, MAX_PIECES, Piece};
 use station::record::{Record, RecordError};
@@ -34,6 +35,7 @@ const BOOTS_KIND: &[u8; 8] = b"boots\0\0\0";
 #[derive(Debug)]
 pub struct FileRecord<D = Folder> {
     disk: D,
+    epoch: u32,
     boot: u16,
     log: Log,
     /// An event may be on the disk that was not confirmed: nothing must be written behind it.
@@ -152,7 +154,7 @@ impl<D: Disk> FileRecord<D> {
     pub fn on(mut disk: D) -> Result<FileRecord<D>, OpenError> {
         // a record makes its events before it counts a start
         let gone = disk.read(EVENTS)?.is_none() && disk.read(BOOTS)?.is_some();
-        let log = open_log(&mut disk)?;
+        let (epoch, log) = open_log(&mut disk)?;
         let mut damage: Vec<Damage> = log
             .missing
             .iter()
@@ -180,6 +182,7 @@ impl<D: Disk> FileRecord<D> {
         damage.extend((log.unreadable > torn).then_some(Damage::EventsEnd(log.unreadable)));
         Ok(FileRecord {
             disk,
+            epoch,
             boot,
             log,
             stopped: false,
@@ -211,8 +214,8 @@ impl<D: Disk> FileRecord<D> {
     }
 }
 
-/// Reads the log, or begins one.
-fn open_log(disk: &mut impl Disk) -> Result<Log, OpenError> {
+/// Reads the log and its epoch, or begins one.
+fn open_log(disk: &mut impl Disk) -> Result<(u32, Log), OpenError> {
     let bytes = match disk.read(EVENTS)? {
         Some(bytes) => {
             // left by a killed process it may be in the system's memory alone; what is shown again must outlive a cut
@@ -220,19 +223,25 @@ fn open_log(disk: &mut impl Disk) -> Result<Log, OpenError> {
             bytes
         }
         None => {
-            let header = slot::header(log::KIND, 0);
+            let header = slot::header(log::KIND, new_epoch());
             replace(disk, EVENTS, &header)?;
             header.to_vec()
         }
     };
     match slot::read_header(log::KIND, &bytes) {
-        Header::Ours(_) => Ok(Log::read(&bytes)),
+        Header::Ours(epoch) => Ok((epoch, Log::read(&bytes))),
         Header::Version(version) => {
             let file = EVENTS;
             Err(OpenError::OtherVersion { file, version })
         }
         Header::Unknown => Err(OpenError::NoEvents),
     }
+}
+
+/// A number that no log of this station had before: the second in which it begins. An earlier one that is gone cannot tell.
+fn new_epoch() -> u32 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH);
+    since.map_or(0, |since| since.as_secs() as u32)
 }
 
 /// Counts this start, on the disk before anything hangs on it. Where the count is lost it goes on from the last event.
@@ -263,6 +272,10 @@ fn replace(disk: &mut impl Disk, name: &str, bytes: &[u8]) -> io::Result<()> {
 
 impl<D: Disk> Record for FileRecord<D> {
     type List = HeldList;
+
+    fn epoch(&self) -> u32 {
+        self.epoch
+    }
 
     fn boot(&self) -> u16 {
         self.boot
@@ -304,6 +317,14 @@ impl<D: Disk> Record for FileRecord<D> {
 
     fn events(&self) -> impl Iterator<Item = Event> {
         self.log.events.iter().copied()
+    }
+
+    /// Files grow: nothing has to be dropped, and nothing is.
+    fn confirm(&mut self, up_to: u32) -> Result<(), RecordError> {
+        match up_to > self.log.last_sequence() {
+            true => Err(RecordError::OutOfOrder),
+            false => Ok(()),
+        }
     }
 
     fn begin(&mut self, head: &ListHead) -> Result<(), RecordError> {

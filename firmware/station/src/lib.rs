@@ -1,4 +1,5 @@
-//! Everything a saw station does, knowing no circuit board: what a picture shows and how it is drawn. Pixels' way to a
+//! Everything a saw station does, knowing no circuit board: what a picture shows, how it is drawn and
+//! what the host is answered. Pixels' way to a
 //! panel, contacts and storage are left to the boards and the host.
 #![no_std]
 #![deny(missing_docs)]
@@ -8,6 +9,7 @@ extern crate std;
 
 pub mod contact;
 pub mod letters;
+pub mod link;
 pub mod machine;
 pub mod pedal;
 pub mod record;

@@ -71,7 +71,7 @@ enum Asked {
     BadStick { stick: u16 },
 }
 
-/// Said for a while about a press that did nothing.
+/// Said for a while: about a press that did nothing, or because the host asked.
 #[derive(Debug, Clone, Copy)]
 struct Word {
     banner: Banner,
@@ -164,6 +164,11 @@ impl Machine {
                 self.done(&mut effects);
             }
             Input::Press(key) => self.press(key, &mut effects),
+            Input::Show => {
+                let (banner, since) = (Banner::ThisStation, now);
+                self.word = Some(Word { banner, since });
+                effects.beep = Some(Beep::Question);
+            }
             Input::Time => self.time(&mut effects),
             Input::Stored(sequence) => self.stored(sequence, &mut effects),
             Input::NotStored => {

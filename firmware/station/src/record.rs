@@ -3,6 +3,7 @@
 
 use core::fmt;
 
+use heapless::Vec;
 use shared_model::{Event, ListHead, MAX_PIECES, Piece, PieceId, SawList};
 
 /// A record of events and of one saw list that outlives a power cut at any byte: what is confirmed is there again, and at
@@ -10,6 +11,10 @@ use shared_model::{Event, ListHead, MAX_PIECES, Piece, PieceId, SawList};
 pub trait Record {
     /// The list as it is kept.
     type List: SawList;
+
+    /// The number of the log itself: a log that begins at event 1 again has another one, so that an event is told by its
+    /// station, epoch and sequence.
+    fn epoch(&self) -> u32;
 
     /// How many times the station has started, this start counted.
     fn boot(&self) -> u16;
@@ -28,6 +33,14 @@ pub trait Record {
 
     /// Every stored event, the oldest first.
     fn events(&self) -> impl Iterator<Item = Event>;
+
+    /// The host keeps every event up to this one for good. What of them is dropped is the record's affair, as long as the
+    /// place comes out the same and later events go on in their numbers. Saying it again changes nothing.
+    ///
+    /// # Errors
+    /// [`RecordError::OutOfOrder`] where this event is not stored; where the record has to write for it and cannot, what
+    /// it says of that. Every event is kept then.
+    fn confirm(&mut self, up_to: u32) -> Result<(), RecordError>;
 
     /// Begins to load a list in place of one that was begun and not committed. The list in use stays in use.
     ///
@@ -152,29 +165,56 @@ impl core::error::Error for RecordError {}
 /// [`RecordError::ListTooLong`], [`RecordError::PieceUnreadable`], [`RecordError::NameMissing`],
 /// [`RecordError::SameId`].
 pub fn check_list(list: &impl SawList) -> Result<(), RecordError> {
-    let head = list.head();
-    if usize::from(head.pieces) > MAX_PIECES {
-        return Err(RecordError::ListTooLong {
-            most: MAX_PIECES as u16,
-        });
-    }
-    for index in 0..head.pieces {
-        let number = index + 1;
-        let read = |index| {
-            let unreadable = RecordError::PieceUnreadable { number };
-            list.piece(index).ok_or(unreadable)
-        };
-        let piece = read(index)?;
-        if usize::from(piece.room) >= head.rooms.len()
-            || usize::from(piece.moulding) >= head.mouldings.len()
-        {
-            return Err(RecordError::NameMissing { number });
-        }
-        for before in 0..index {
-            if read(before)?.id == piece.id {
-                return Err(RecordError::SameId { id: piece.id });
-            }
-        }
+    let mut check = ListCheck::of_head(list.head())?;
+    for index in 0..list.head().pieces {
+        let unreadable = RecordError::PieceUnreadable { number: index + 1 };
+        check.put(&list.piece(index).ok_or(unreadable)?)?;
     }
     Ok(())
+}
+
+/// The same for a list that comes piece by piece.
+pub struct ListCheck {
+    rooms: usize,
+    mouldings: usize,
+    ids: Vec<PieceId, MAX_PIECES>,
+}
+
+impl ListCheck {
+    /// Of a list of which no piece has come yet.
+    ///
+    /// # Errors
+    /// [`RecordError::ListTooLong`].
+    pub fn of_head(head: &ListHead) -> Result<ListCheck, RecordError> {
+        let most = MAX_PIECES as u16;
+        if head.pieces > most {
+            return Err(RecordError::ListTooLong { most });
+        }
+        Ok(ListCheck {
+            rooms: head.rooms.len(),
+            mouldings: head.mouldings.len(),
+            ids: Vec::new(),
+        })
+    }
+
+    /// How many pieces have come.
+    pub fn pieces(&self) -> u16 {
+        self.ids.len() as u16
+    }
+
+    /// Checks the next piece.
+    ///
+    /// # Errors
+    /// [`RecordError::NameMissing`], [`RecordError::SameId`], [`RecordError::TooManyPieces`].
+    pub fn put(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        if usize::from(piece.room) >= self.rooms || usize::from(piece.moulding) >= self.mouldings {
+            let number = self.pieces() + 1;
+            return Err(RecordError::NameMissing { number });
+        }
+        if self.ids.contains(&piece.id) {
+            return Err(RecordError::SameId { id: piece.id });
+        }
+        let id = self.ids.push(piece.id);
+        id.map_err(|_| RecordError::TooManyPieces)
+    }
 }

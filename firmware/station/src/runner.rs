@@ -1,7 +1,7 @@
 //! A machine and its record run together, the same on a board and on the host's screen: what is to be stored is stored,
 //! and what is left to do is handed out. Reading contacts, drawing and sounding are left to whoever owns the runner.
 
-use shared_model::{Event, Place, SawList};
+use shared_model::{Event, ListHead, Piece, Place, SawList};
 
 use crate::machine::{Beep, Effects, Input, Key, Machine};
 use crate::record::{Record, RecordError, check_list};
@@ -68,22 +68,58 @@ impl<R: Record> Runner<R> {
     /// of storing. The list before it then stays in use.
     pub fn load(&mut self, list: &impl SawList, made_with: u32) -> Result<Outcome, RecordError> {
         check_list(list)?;
-        let stored = self.record.last_sequence();
-        if made_with < stored {
-            return Err(RecordError::ListBehind { made_with, stored });
-        }
-        self.record.begin(list.head())?;
+        self.begin_load(list.head(), made_with)?;
         for index in 0..list.head().pieces {
             let number = index + 1;
             let unreadable = RecordError::PieceUnreadable { number };
-            self.record.put(&list.piece(index).ok_or(unreadable)?)?;
+            self.put_piece(&list.piece(index).ok_or(unreadable)?)?;
         }
+        self.commit_load(made_with)
+    }
+
+    /// Begins to load a list piece by piece; the one in use stays in use until the end. Its pieces are checked by whoever
+    /// puts them.
+    ///
+    /// # Errors
+    /// [`RecordError::ListBehind`] where events are stored that the list was made without, and what the record says.
+    pub fn begin_load(&mut self, head: &ListHead, made_with: u32) -> Result<(), RecordError> {
+        self.not_behind(made_with)?;
+        self.record.begin(head)
+    }
+
+    /// Puts the next piece of the list that was begun.
+    ///
+    /// # Errors
+    /// What the record says.
+    pub fn put_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+        self.record.put(piece)
+    }
+
+    /// Puts the list that was begun in place of the one in use.
+    ///
+    /// # Errors
+    /// [`RecordError::ListBehind`] where events have been stored since it was made, and what the record says.
+    pub fn commit_load(&mut self, made_with: u32) -> Result<Outcome, RecordError> {
+        self.not_behind(made_with)?;
         self.record.commit()?;
         let effects = self.fold();
         Ok(Outcome {
             draw: effects.draw,
             ..Outcome::default()
         })
+    }
+
+    /// The host keeps every event up to this one for good.
+    ///
+    /// # Errors
+    /// What the record says; every event is kept then.
+    pub fn confirm(&mut self, up_to: u32) -> Result<Outcome, RecordError> {
+        self.record.confirm(up_to)?;
+        let mut outcome = Outcome::default();
+        let left = self.record.events_left();
+        let now = self.machine.now();
+        outcome.add(self.machine.take(Input::EventsLeft(left), now));
+        Ok(outcome)
     }
 
     /// The place; none without a list.
@@ -94,6 +130,14 @@ impl<R: Record> Runner<R> {
     /// The record, for reading.
     pub fn record(&self) -> &R {
         &self.record
+    }
+
+    fn not_behind(&self, made_with: u32) -> Result<(), RecordError> {
+        let stored = self.record.last_sequence();
+        match made_with < stored {
+            true => Err(RecordError::ListBehind { made_with, stored }),
+            false => Ok(()),
+        }
     }
 
     /// The place anew from the list and every event.
@@ -142,6 +186,16 @@ impl<R: Record> Runner<R> {
 }
 
 impl Outcome {
+    /// This and what came after it.
+    #[must_use]
+    pub fn then(self, later: Outcome) -> Outcome {
+        Outcome {
+            beep: later.beep.or(self.beep),
+            draw: self.draw || later.draw,
+            trouble: later.trouble.or(self.trouble),
+        }
+    }
+
     fn add(&mut self, effects: Effects) {
         self.beep = effects.beep.or(self.beep);
         self.draw |= effects.draw;

@@ -97,6 +97,8 @@ impl SawList for Sample {
 /// A record in memory that can be full or broken.
 #[derive(Debug, Clone, Default)]
 pub struct Memory {
+    pub epoch: u32,
+    pub confirmed: u32,
     pub boot: u16,
     pub events: Vec<Event>,
     pub list: Option<Sample>,
@@ -118,6 +120,10 @@ impl Memory {
 
 impl Record for Memory {
     type List = Sample;
+
+    fn epoch(&self) -> u32 {
+        self.epoch
+    }
 
     fn boot(&self) -> u16 {
         self.boot
@@ -145,6 +151,14 @@ impl Record for Memory {
 
     fn events(&self) -> impl Iterator<Item = Event> {
         self.events.iter().copied()
+    }
+
+    fn confirm(&mut self, up_to: u32) -> Result<(), RecordError> {
+        if up_to > self.last_sequence() {
+            return Err(RecordError::OutOfOrder);
+        }
+        self.confirmed = up_to;
+        Ok(())
     }
 
     fn begin(&mut self, head: &ListHead) -> Result<(), RecordError> {

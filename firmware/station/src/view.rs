@@ -175,4 +175,6 @@ pub enum Banner {
     },
     /// The press could not be stored and does not count.
     NotStored,
+    /// The host asked which station this is.
+    ThisStation,
 }

@@ -3,14 +3,12 @@
 
 use std::fmt;
 
-use crc::{CRC_32_ISCSI, Crc};
 use shared_model::{
-    ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, Piece, SawList, Stock,
+    ListDigest, ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, Piece, SawList,
+    Stock,
 };
 
 use crate::plan::{Plan, PlannedPiece, Stick};
-
-const CRC: Crc<u32> = Crc::<u32>::new(&CRC_32_ISCSI);
 
 /// A saw list in memory.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -114,7 +112,9 @@ impl SawSheet {
             rooms: heapless::Vec::from_slice(&names)
                 .map_err(|_| ListTooLarge::Rooms(names.len()))?,
         };
-        head.digest = digest(&head, &pieces);
+        let mut digest = ListDigest::of_head(&head);
+        pieces.iter().for_each(|piece| digest.put(piece));
+        head.digest = digest.value();
         Ok(SawSheet { head, pieces })
     }
 }
@@ -127,13 +127,6 @@ impl SawList for SawSheet {
     fn piece(&self, index: u16) -> Option<Piece> {
         self.pieces.get(usize::from(index)).copied()
     }
-}
-
-/// The check sum over everything that a station shows of a list, the digest itself counted as 0.
-fn digest(head: &ListHead, pieces: &[Piece]) -> u32 {
-    // writing to a growing vector cannot fail
-    let bytes = postcard::to_stdvec(&(head, pieces)).unwrap_or_default();
-    CRC.checksum(&bytes)
 }
 
 fn name(text: &str) -> Result<Name, ListTooLarge> {

@@ -51,6 +51,8 @@ pub enum Input {
     },
     /// A key that does not bounce was pressed: a keyboard's, or a button on a page.
     Press(Key),
+    /// The host asks the station to show which one it is.
+    Show,
     /// Time has passed.
     Time,
     /// The event with this number is stored.
@@ -70,7 +72,7 @@ pub enum Beep {
     TakenBack,
     /// A press did nothing.
     Refused,
-    /// A question is asked.
+    /// A question is asked, or the station shows which one it is.
     Question,
 }
 

@@ -88,6 +88,7 @@ fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),
         Banner::NotStored => (one("NOT STORED:"), uncounted(), true),
+        Banner::ThisStation => (one("Here:"), one("this is the station"), false),
         Banner::MemoryNearlyFull { left } => {
             let second = line(format_args!("{left} presses left"));
             (one("Memory nearly full:"), [second.clone(), second], true)

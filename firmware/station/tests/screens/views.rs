@@ -137,6 +137,7 @@ pub fn banners() -> Vec<Banner> {
         Banner::NothingToDo,
         Banner::MemoryNearlyFull { left: 999 },
         Banner::NotStored,
+        Banner::ThisStation,
     ];
     banners.extend(Reason::ALL.map(|reason| Banner::CutAgainAsked {
         number: 512,

@@ -1,0 +1,185 @@
+//! Loads: in order, twice, with gaps, refused. Whole ones over a faulty line are left to the host's tests.
+
+use super::*;
+
+#[test]
+fn a_load_streams_and_is_the_same_list_afterwards() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let new = list(400);
+    let digest = new.head.digest;
+    assert_eq!(line.load(1, &new), Answer::Committed { digest });
+    assert!(line.outcome.draw);
+    let held = line.runner.record().list().expect("a list");
+    assert_eq!((&held.head, &held.pieces), (&new.head, &new.pieces));
+    assert_eq!(
+        line.runner.place().map(|place| place.digest()),
+        Some(digest)
+    );
+    // the commit asked again, of a load that is over
+    let commit = Request::Commit { load: 1, digest };
+    assert_eq!(line.ask(&commit), Answer::Committed { digest });
+    assert!(!line.outcome.draw);
+}
+
+#[test]
+fn whatever_comes_twice_or_leaves_a_gap_changes_nothing() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let new = list(30);
+    let digest = new.head.digest;
+    let requests = load_requests(1, &new, known(0));
+    for (at, request) in requests.iter().enumerate() {
+        // what should come later leaves a gap, or is a commit of something that is not whole
+        if let Some(later @ (Request::Pieces { .. } | Request::Commit { .. })) =
+            requests.get(at + 1)
+        {
+            let before = line.ask(later);
+            assert!(
+                at == 0 || matches!(before, Answer::Loading { .. }),
+                "{before:?}"
+            );
+        }
+        let answer = line.ask(request);
+        assert_eq!(line.ask(request), answer);
+        if !matches!(request, Request::Commit { .. }) {
+            assert_eq!(line.ask(&requests[0]), answer);
+        }
+    }
+    let held = line.runner.record().list().expect("a list");
+    assert_eq!((held.head.digest, &held.pieces), (digest, &new.pieces));
+    // of the load that is over nothing is known any more
+    assert_eq!(line.ask(&requests[2]), refused(Refusal::NoSuchLoad));
+}
+
+#[test]
+fn parts_that_overlap_are_put_together() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let new = list(MAX_PIECES);
+    for request in &load_requests(1, &new, known(0))[..3] {
+        line.ask(request);
+    }
+    let mut dice = Rng::with_seed(3);
+    loop {
+        let offset = dice.usize(0..MAX_PIECES);
+        let part: Vec<Piece> = new.pieces[offset..].iter().copied().take(12).collect();
+        let answer = line.ask(&pieces(1, offset as u16, &part));
+        let Answer::Loading { pieces: come, .. } = answer else {
+            panic!("{answer:?}");
+        };
+        if usize::from(come) == MAX_PIECES {
+            break;
+        }
+    }
+    let digest = new.head.digest;
+    let commit = Request::Commit { load: 1, digest };
+    assert_eq!(line.ask(&commit), Answer::Committed { digest });
+    assert_eq!(
+        line.runner.record().list().map(|list| &list.pieces),
+        Some(&new.pieces)
+    );
+}
+
+#[test]
+fn what_is_refused_changes_nothing() {
+    let old = list(3);
+    let mut line = Line::new(Memory::with(old.clone()));
+    line.runner.take(Input::Press(Key::Done), 100);
+    let new = list(10);
+    let changed = |change: fn(&mut Begin)| {
+        let mut begin = begin(1, &new, known(1));
+        change(&mut begin);
+        Request::Begin(begin)
+    };
+    let (rooms, mouldings) = (MAX_ROOMS as u16, MAX_MOULDINGS as u16);
+    let behind = Refusal::ListBehind {
+        made_with: known(0),
+        stored: known(1),
+    };
+    for (request, refusal) in [
+        (changed(|begin| begin.made_with.sequence = 0), behind),
+        (
+            changed(|begin| begin.made_with.epoch = 8),
+            Refusal::OtherEpoch { epoch: EPOCH },
+        ),
+        (
+            changed(|begin| begin.pieces = 513),
+            Refusal::TooManyPieces { most: 512 },
+        ),
+        (
+            changed(|begin| begin.rooms = 129),
+            Refusal::TooManyNames { rooms, mouldings },
+        ),
+        (
+            changed(|begin| begin.mouldings = 9),
+            Refusal::TooManyNames { rooms, mouldings },
+        ),
+        (pieces(1, 0, &new.pieces[..2]), Refusal::NoSuchLoad),
+        (Request::Commit { load: 1, digest: 5 }, Refusal::NoSuchLoad),
+    ] {
+        assert_eq!(line.ask(&request), refused(refusal));
+    }
+    let mut twice = list(10);
+    twice.pieces[7].id = PieceId(102);
+    let mut nameless = list(10);
+    nameless.pieces[4].room = 2;
+    let mut other = list(10);
+    other.head.digest ^= 1;
+    for (bad, refusal) in [
+        (twice, Refusal::SameId { id: PieceId(102) }),
+        (nameless, Refusal::NameMissing { number: 5 }),
+        (
+            other.clone(),
+            Refusal::OtherDigest {
+                came: other.head.digest ^ 1,
+            },
+        ),
+    ] {
+        let requests = load_requests(2, &bad, known(1));
+        let answers = requests.iter().map(|request| line.ask(request));
+        let first = answers
+            .into_iter()
+            .find(|answer| matches!(answer, Answer::Refused(_)));
+        assert_eq!(first, Some(refused(refusal)));
+        // begun again it would do
+        assert_eq!(line.ask(&requests[3]), refused(Refusal::NoSuchLoad));
+    }
+    let held = line.runner.record().list().expect("a list");
+    assert_eq!(
+        (held.head.digest, &held.pieces),
+        (old.head.digest, &old.pieces)
+    );
+    assert_eq!(
+        line.runner.place().map(|place| place.progress().done),
+        Some(1)
+    );
+}
+
+#[test]
+fn a_press_during_a_load_makes_the_list_old() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let new = list(10);
+    let mut requests = load_requests(1, &new, known(0));
+    let commit = requests.pop().expect("a commit");
+    for request in &requests {
+        line.ask(request);
+    }
+    line.runner.take(Input::Press(Key::Done), 100);
+    let behind = Refusal::ListBehind {
+        made_with: known(0),
+        stored: known(1),
+    };
+    assert_eq!(line.ask(&commit), refused(behind));
+    assert_eq!(line.ask(&commit), refused(behind));
+    let digest = new.head.digest;
+    assert_eq!(line.load(2, &new), Answer::Committed { digest });
+}
+
+#[test]
+fn a_memory_that_fails_keeps_the_list_in_use() {
+    let old = list(3);
+    let mut record = Memory::with(old.clone());
+    record.broken = true;
+    let mut line = Line::new(record);
+    assert_eq!(line.load(1, &list(10)), refused(Refusal::NotStored));
+    let held = line.runner.record().list().expect("a list");
+    assert_eq!(held.head().digest, old.head.digest);
+}
