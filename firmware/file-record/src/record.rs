@@ -223,7 +223,7 @@ fn open_log(disk: &mut impl Disk) -> Result<(u32, Log), OpenError> {
             bytes
         }
         None => {
-            let header = slot::header(log::KIND, new_epoch());
+            let header = slot::header(log::KIND, new_epoch(disk)?);
             replace(disk, EVENTS, &header)?;
             header.to_vec()
         }
@@ -238,10 +238,19 @@ fn open_log(disk: &mut impl Disk) -> Result<(u32, Log), OpenError> {
     }
 }
 
-/// A number that no log of this station had before: the second in which it begins. An earlier one that is gone cannot tell.
-fn new_epoch() -> u32 {
+/// A number that no log of this station had before: the second in which it begins, and the starts until then, so that a log
+/// that is lost at once has another number too.
+fn new_epoch(disk: &impl Disk) -> io::Result<u32> {
     let since = SystemTime::now().duration_since(UNIX_EPOCH);
-    since.map_or(0, |since| since.as_secs() as u32)
+    let seconds = since.map_or(0, |since| since.as_secs() as u32);
+    let starts = match disk
+        .read(BOOTS)?
+        .map(|bytes| slot::read_header(BOOTS_KIND, &bytes))
+    {
+        Some(Header::Ours(starts)) => starts,
+        Some(Header::Version(_) | Header::Unknown) | None => 0,
+    };
+    Ok(seconds.wrapping_add(starts))
 }
 
 /// Counts this start, on the disk before anything hangs on it. Where the count is lost it goes on from the last event.

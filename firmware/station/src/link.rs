@@ -2,7 +2,9 @@
 //! the board, what a list must be and how events are kept to the runner and its record.
 //!
 //! A request is acted on when its frame is whole; the answer waits in a buffer of one frame until it is fetched. A host
-//! that asks again before it has fetched gets only the later answer, so that one that never fetches holds nothing up.
+//! that asks again before it has fetched gets only the later answer, so that one that never fetches holds nothing up. A
+//! board gives [`Link::take`] what it read, writes [`Link::to_send`], says how much of it went by [`Link::sent`], and calls
+//! [`Link::cut`] when a line opens or closes.
 
 mod loading;
 #[cfg(test)]
@@ -35,7 +37,7 @@ pub struct About {
     pub screen: ScreenSize,
 }
 
-/// The station's side of one line to a host. It holds a list's head and its pieces' ids while one is loaded: about 9 KB.
+/// The station's side of one line to a host. It holds a list's head and its pieces' ids while one is loaded: about 10 KB.
 pub struct Link {
     about: About,
     receiver: Receiver,
@@ -201,14 +203,13 @@ impl Link {
         load: u32,
         step: impl FnOnce(&mut Loading) -> Result<(), Refusal>,
     ) -> Result<Answer, Refusal> {
-        let mut loading = self.loading.take_if(|of| of.load() == load);
-        let Some(going_on) = &mut loading else {
-            return Err(Refusal::NoSuchLoad);
-        };
-        step(going_on)?;
-        let answer = going_on.so_far();
-        self.loading = loading;
-        Ok(answer)
+        let loading = self.loading.as_mut().filter(|of| of.load() == load);
+        let loading = loading.ok_or(Refusal::NoSuchLoad)?;
+        let gone_on = step(loading).map(|()| loading.so_far());
+        if gone_on.is_err() {
+            self.loading = None;
+        }
+        gone_on
     }
 
     fn commit<R: Record>(
