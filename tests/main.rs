@@ -2,10 +2,12 @@
 
 mod bad_files;
 mod cli;
+mod jobs;
 mod page;
 mod printed;
 mod program;
 mod run;
+mod saw_station;
 
 mod published;
 mod rooms;

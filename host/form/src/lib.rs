@@ -12,6 +12,7 @@ mod position;
 mod setup;
 mod shown;
 mod source;
+pub mod stored;
 mod syntax;
 mod text;
 pub mod walk;
@@ -25,7 +26,7 @@ use serde::de::IgnoredAny;
 
 use meaning::Refused;
 use places::JsonPlaces;
-use source::Source;
+pub use source::Source;
 
 /// Why nothing could be planned from a file.
 #[derive(Debug)]

@@ -6,7 +6,9 @@ use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
 use file_record::FileRecord;
+use shared_model::messages::{ScreenSize, StationId};
 use shared_model::{DigestText, PieceId, Place, SawList};
+use station::link::{About, Link};
 use station::machine::Input;
 use station::record::Record;
 use station::runner::{Outcome, Runner};
@@ -15,16 +17,22 @@ use station::view::View;
 use tokio::sync::{broadcast, oneshot, watch};
 
 use super::frame::Frame;
+use super::line::Line;
 use super::press::{Answer, Press, Windows};
-use super::record;
 use super::shown::{Shown, State, Told, sound};
+use super::{record, recorder};
 use crate::say;
 
 /// So many sounds and states wait for a window that is slow; then it is only told the latest.
 const WAITING: usize = 64;
 
-enum Message {
+/// What the station's thread is told.
+pub enum Message {
+    /// A press, and where its answer goes.
     Press(Press, oneshot::Sender<Answer>),
+    /// Bytes on the line from the job record, and where the answer goes.
+    Asked(Vec<u8>, Sender<Vec<u8>>),
+    /// The thread is to end.
     Stop,
 }
 
@@ -63,9 +71,16 @@ pub struct Owner {
 
 impl Owner {
     /// Starts the thread; the station's time begins now.
-    pub fn start(runner: Runner<FileRecord>, panel: Panel) -> Owner {
+    ///
+    /// `stored` is told whenever an event has been stored.
+    pub fn start(
+        runner: Runner<FileRecord>,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Owner {
         let (messages, inbox) = mpsc::channel();
-        let mut station = Station::new(runner, panel);
+        let mut station = Station::new(runner, panel, station, stored);
         let (out, shown) = watch::channel(station.draw_all());
         let (told, _) = broadcast::channel(WAITING);
         let handle = Handle {
@@ -80,6 +95,11 @@ impl Owner {
     /// A way to the station.
     pub fn handle(&self) -> Handle {
         self.handle.clone()
+    }
+
+    /// A line to the station.
+    pub fn line(&self) -> Line {
+        Line::to(self.handle.messages.clone())
     }
 
     /// Stops the thread; how far the list is.
@@ -102,11 +122,23 @@ struct Station {
     session: String,
     version: u64,
     trouble: Option<String>,
+    link: Link,
+    stored: Sender<recorder::Told>,
+    /// The last event of which `stored` was told.
+    told_of: u32,
 }
 
 impl Station {
-    fn new(runner: Runner<FileRecord>, panel: Panel) -> Station {
+    fn new(
+        runner: Runner<FileRecord>,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Station {
         Station {
+            link: Link::new(about(station, panel)),
+            stored,
+            told_of: runner.record().last_sequence(),
             view: runner.view(),
             screen: Screen::new(panel),
             frame: Frame::new(panel.width, panel.height),
@@ -149,9 +181,24 @@ impl Station {
                     let outcome = self.runner.take(Input::Time, self.now());
                     self.tell(outcome, out, told);
                 }
+                Ok(Message::Asked(bytes, reply)) => {
+                    let now = self.now();
+                    let outcome = self.link.take(&bytes, &mut self.runner, now);
+                    self.tell(outcome, out, told);
+                    let answer = self.link.to_send().to_vec();
+                    self.link.sent(answer.len());
+                    // who asked may have gone away
+                    let _ = reply.send(answer);
+                }
                 Ok(Message::Stop) | Err(RecvTimeoutError::Disconnected) => {
                     return record::progress(&self.runner);
                 }
+            }
+            let last = self.runner.record().last_sequence();
+            if last != self.told_of {
+                self.told_of = last;
+                // the job record may be out of reach, and the station keeps its events all the same
+                let _ = self.stored.send(recorder::Told::Stored);
             }
         }
     }
@@ -268,6 +315,21 @@ impl Station {
     fn piece(&self) -> Option<PieceId> {
         let place = self.runner.place()?;
         place.id(place.current()?)
+    }
+}
+
+/// What the station says of itself.
+fn about(station: StationId, panel: Panel) -> About {
+    // both texts fit; a text that did not would be missing and nothing else
+    let text = |text: &str| text.try_into().unwrap_or_default();
+    About {
+        station,
+        board: text("page on this computer"),
+        firmware: text(env!("CARGO_PKG_VERSION")),
+        screen: ScreenSize {
+            width: panel.width as u16,
+            height: panel.height as u16,
+        },
     }
 }
 
