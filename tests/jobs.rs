@@ -3,11 +3,15 @@
 
 use std::fs;
 use std::path::Path;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use station::machine::Key;
 
+use crate::page::PATIENCE;
 use crate::program::{BED_2, Said, baserun, fresh_folder, said};
+use crate::running::Running;
 use crate::saw_station::SawStation;
 
 /// Bed 2 with a wall remeasured: another list, in which most pieces are the same.
@@ -367,4 +371,76 @@ fn a_record_that_is_damaged_or_newer_is_told_and_the_station_left_alone() {
     }
     fs::write(&file, whole).expect("the record");
     assert_eq!(report(path, &station.to)["done"], 1);
+}
+
+/// How far a level is by the job record, once that is what is expected or patience ends.
+fn recorded(folder: &Path, expected: impl Fn(&Value) -> bool) -> Value {
+    let begun = Instant::now();
+    loop {
+        let arguments = ["progress", "--level", "Upper floor", "--format", "json"];
+        let report = said(folder, &arguments, b"").out;
+        let report = serde_json::from_str(&report).unwrap_or(Value::Null);
+        if expected(&report) || begun.elapsed() > PATIENCE {
+            return report;
+        }
+        thread::sleep(Duration::from_millis(20));
+    }
+}
+
+fn recorded_done(folder: &Path, done: u64) {
+    let report = recorded(folder, |report| report["done"] == done);
+    assert_eq!(report["done"], done);
+}
+
+#[test]
+fn presses_on_the_page_are_in_the_job_record() {
+    let folder = fresh_folder();
+    let path = folder.path();
+    let walk = path.join("walk.json");
+    fs::write(&walk, BED_2).expect("a file");
+    let station = Running::start(path, &["walk.json"]);
+    assert_eq!(station.press("a", 1, "done").1["done"], 1);
+    recorded_done(path, 1);
+    // killed without a word, and with another list the next time
+    drop(station);
+    fs::write(&walk, remeasured()).expect("a file");
+    let station = Running::start(path, &["walk.json"]);
+    let state = station.state();
+    let kept = recorded(path, |report| report["digest"] == state["digest"]);
+    assert_eq!(
+        (&kept["done"], &kept["digest"]),
+        (&state["done"], &state["digest"])
+    );
+    let not_in_list = kept["not_in_list"].as_array().map(Vec::len);
+    assert_eq!(json!(not_in_list), state["not_in_list"]);
+    // a station at the saw works on the same level: both count
+    let saw = SawStation::start(&path.join("station"), 1);
+    assert_eq!(load(path, "walk.json", &saw.to).status, 0);
+    saw.press(Key::Done, 5);
+    assert_eq!(report(path, &saw.to)["done"], 5);
+    assert_eq!(saw.progress().done, 5);
+    drop(station);
+    let anew = Running::start(path, &["--anew", "walk.json"]);
+    assert_eq!(anew.state()["done"], 0);
+    recorded_done(path, 0);
+}
+
+#[test]
+fn a_page_goes_on_without_the_job_record_and_nothing_is_lost() {
+    let folder = fresh_folder();
+    let path = folder.path();
+    fs::write(path.join("walk.json"), BED_2).expect("a file");
+    fs::create_dir(path.join("data")).expect("a folder");
+    let file = path.join("data/job-record.sqlite");
+    fs::write(&file, "no record at all").expect("a file");
+    let mut station = Running::start(path, &["walk.json"]);
+    station
+        .hear("the station goes on and keeps every press; the job record takes them another time");
+    assert_eq!(station.press("a", 1, "done").1["done"], 1);
+    drop(station);
+    assert_eq!(fs::read(&file).expect("the file"), b"no record at all");
+    fs::remove_file(&file).expect("the file");
+    let station = Running::start(path, &["walk.json"]);
+    recorded_done(path, 1);
+    drop(station);
 }

@@ -7,6 +7,7 @@ mod page;
 mod printed;
 mod program;
 mod run;
+mod running;
 mod saw_station;
 
 mod published;
