@@ -28,7 +28,7 @@ const DEN: &str = r#"{ "walk": 1, "level": "Garden room",
 
 const DEN_ON_PAPER: &str = r#"Garden room
 4 pieces from 3 sticks; no findings
-digest bc79-e8ad
+digest bfa3-02d0
 
 To buy
    2 x    16' 0"  base
@@ -73,7 +73,7 @@ Den
 
 Totals
 3 sticks, cost 43.00, waste 12.0 ft (33.8 %); proved the least
-digest bc79-e8ad
+digest bfa3-02d0
 "#;
 
 fn plan_of(text: &str) -> Plan {
