@@ -2,6 +2,7 @@
 
 mod bad_files;
 mod cli;
+mod job_faults;
 mod jobs;
 mod page;
 mod printed;

@@ -6,8 +6,9 @@ use std::net::{TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard};
 use std::thread;
+use std::time::Duration;
 
-use file_record::FileRecord;
+use file_record::{FileRecord, OpenError};
 use shared_model::messages::{ScreenSize, StationId};
 use shared_model::{Event, Place, Progress, SawList};
 use station::link::{About, Link};
@@ -85,7 +86,15 @@ impl SawStation {
     pub fn switch_on(&self) {
         let mut shared = self.lock();
         shared.on = None;
-        let record = FileRecord::open(&self.folder).expect("a record");
+        // a program that another test starts at this moment holds the lock until it has begun
+        let record = (0..200).find_map(|_| match FileRecord::open(&self.folder) {
+            Err(OpenError::InUse) => {
+                thread::sleep(Duration::from_millis(10));
+                None
+            }
+            record => Some(record),
+        });
+        let record = record.expect("nobody has it").expect("a record");
         let link = Link::new(shared.about.clone());
         shared.on = Some((Runner::start(record, false, &[]), link));
         shared.now = 1_000;
