@@ -309,8 +309,10 @@ pub enum Refusal {
         /// The digest of what came.
         came: u32,
     },
-    /// the station could not store it; the list before it stays in use
+    /// the station's memory failed: nothing is stored, and the list in use stays in use
     NotStored,
+    /// somebody is pressing at the station: load again when that is done
+    PressUnderWay,
 }
 
 impl fmt::Display for Refusal {
@@ -349,7 +351,10 @@ impl fmt::Display for Refusal {
                 DigestText(*came)
             ),
             Refusal::NotStored => f.write_str(
-                "the station could not store the list; the one before it stays in use",
+                "the station's memory failed: nothing is stored, and the list in use stays in use",
+            ),
+            Refusal::PressUnderWay => f.write_str(
+                "a press or a question at the station is not done yet: load again when it is",
             ),
         }
     }

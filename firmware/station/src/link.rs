@@ -88,7 +88,8 @@ impl Link {
         self.frame.get(self.sent..self.length).unwrap_or_default()
     }
 
-    /// So many bytes of it are on their way.
+    /// So many bytes of it were copied away to be written; said before more is taken in, which can put another answer in its
+    /// place.
     pub fn sent(&mut self, count: usize) {
         self.sent = self.length.min(self.sent + count);
     }
@@ -231,15 +232,16 @@ impl Link {
         }
         same_epoch(loading.made_with(), runner.record())?;
         let came = loading.digest();
-        let committed = match came == Some(digest) && loading.announced() == digest {
-            true => runner.commit_load(loading.made_with().sequence),
-            false => {
-                self.loading = None;
-                let came = came.unwrap_or_default();
-                return Err(Refusal::OtherDigest { came });
-            }
-        };
-        match committed {
+        if came != Some(digest) || loading.announced() != digest {
+            self.loading = None;
+            let came = came.unwrap_or_default();
+            return Err(Refusal::OtherDigest { came });
+        }
+        // a press means the list that was on the screen when it began
+        if runner.is_busy() {
+            return Err(Refusal::PressUnderWay);
+        }
+        match loading.commit(runner) {
             // it stays whole: asked again, it is refused the same way
             Err(error @ RecordError::ListBehind { .. }) => Err(refusal(error, runner.record())),
             Err(error) => {

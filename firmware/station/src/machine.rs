@@ -295,6 +295,11 @@ impl Machine {
         }
     }
 
+    /// A press or a question is not done yet, and means the list that is in use.
+    pub fn is_busy(&self) -> bool {
+        self.pressed() || self.question.is_some() || self.in_flight.is_some()
+    }
+
     /// Time does not end a question, nor bring the place back, under a foot or finger that is on its way: a press
     /// means what was on the screen when it began.
     fn pressed(&self) -> bool {

@@ -12,7 +12,13 @@ use crate::view::View;
 pub struct Runner<R> {
     machine: Machine,
     record: R,
+    /// How many loads have begun.
+    loads: u32,
 }
+
+/// A load that was begun; another one that begins ends it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Load(u32);
 
 /// What is left to do after an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -33,6 +39,7 @@ impl<R: Record> Runner<R> {
         let mut runner = Runner {
             machine: Machine::start(boot, last, pedal_closed, keys_closed),
             record,
+            loads: 0,
         };
         runner.fold();
         let left = runner.record.events_left();
@@ -68,13 +75,13 @@ impl<R: Record> Runner<R> {
     /// of storing. The list before it then stays in use.
     pub fn load(&mut self, list: &impl SawList, made_with: u32) -> Result<Outcome, RecordError> {
         check_list(list)?;
-        self.begin_load(list.head(), made_with)?;
+        let load = self.begin_load(list.head(), made_with)?;
         for index in 0..list.head().pieces {
             let number = index + 1;
             let unreadable = RecordError::PieceUnreadable { number };
-            self.put_piece(&list.piece(index).ok_or(unreadable)?)?;
+            self.put_piece(load, &list.piece(index).ok_or(unreadable)?)?;
         }
-        self.commit_load(made_with)
+        self.commit_load(load, made_with)
     }
 
     /// Begins to load a list piece by piece; the one in use stays in use until the end. Its pieces are checked by whoever
@@ -82,24 +89,29 @@ impl<R: Record> Runner<R> {
     ///
     /// # Errors
     /// [`RecordError::ListBehind`] where events are stored that the list was made without, and what the record says.
-    pub fn begin_load(&mut self, head: &ListHead, made_with: u32) -> Result<(), RecordError> {
+    pub fn begin_load(&mut self, head: &ListHead, made_with: u32) -> Result<Load, RecordError> {
         self.not_behind(made_with)?;
-        self.record.begin(head)
+        self.loads = self.loads.wrapping_add(1);
+        self.record.begin(head)?;
+        Ok(Load(self.loads))
     }
 
     /// Puts the next piece of the list that was begun.
     ///
     /// # Errors
-    /// What the record says.
-    pub fn put_piece(&mut self, piece: &Piece) -> Result<(), RecordError> {
+    /// [`RecordError::NoListBegun`] where another load has begun since, and what the record says.
+    pub fn put_piece(&mut self, load: Load, piece: &Piece) -> Result<(), RecordError> {
+        self.is_last(load)?;
         self.record.put(piece)
     }
 
-    /// Puts the list that was begun in place of the one in use.
+    /// Puts the list that was begun in place of the one in use. What is asked or looked at falls away.
     ///
     /// # Errors
-    /// [`RecordError::ListBehind`] where events have been stored since it was made, and what the record says.
-    pub fn commit_load(&mut self, made_with: u32) -> Result<Outcome, RecordError> {
+    /// [`RecordError::ListBehind`] where events have been stored since it was made, [`RecordError::NoListBegun`] where
+    /// another load has begun since, and what the record says.
+    pub fn commit_load(&mut self, load: Load, made_with: u32) -> Result<Outcome, RecordError> {
+        self.is_last(load)?;
         self.not_behind(made_with)?;
         self.record.commit()?;
         let effects = self.fold();
@@ -107,6 +119,11 @@ impl<R: Record> Runner<R> {
             draw: effects.draw,
             ..Outcome::default()
         })
+    }
+
+    /// A press or a question is not done yet, and means the list that is in use.
+    pub fn is_busy(&self) -> bool {
+        self.machine.is_busy()
     }
 
     /// The host keeps every event up to this one for good.
@@ -130,6 +147,13 @@ impl<R: Record> Runner<R> {
     /// The record, for reading.
     pub fn record(&self) -> &R {
         &self.record
+    }
+
+    fn is_last(&self, load: Load) -> Result<(), RecordError> {
+        match load == Load(self.loads) {
+            true => Ok(()),
+            false => Err(RecordError::NoListBegun),
+        }
     }
 
     fn not_behind(&self, made_with: u32) -> Result<(), RecordError> {

@@ -142,6 +142,12 @@ impl<W: Wire> Link<W> {
         }
     }
 
+    /// Lets the station go on for a while.
+    pub(crate) fn pause(&mut self, pause: Duration) -> Result<(), LinkError> {
+        // what still comes was said before
+        self.asking.wait(pause).map(drop)
+    }
+
     /// A number for a load that no other one on this line has.
     pub(crate) fn load_number(&self) -> u32 {
         self.asking.number.wrapping_add(1)
@@ -169,12 +175,11 @@ impl<W: Wire> Asking<W> {
         self.number = self.number.wrapping_add(1);
         let mut buffer = [0; MOST_FRAME];
         let frame = frame::write(Kind::Request, self.number, request, &mut buffer);
-        // the parts of a list are cut so that they fit
-        let frame = frame.map_err(|_| LinkError::BadList { number: 1 })?;
+        let frame = frame.map_err(LinkError::Frame)?;
         for _ in 0..self.manner.asks {
             let until = Instant::now() + self.manner.patience;
             if self.write(frame, until)?
-                && let Some(answer) = self.wait(until)?
+                && let Some(answer) = self.wait(self.manner.patience)?
             {
                 return Ok(answer);
             }
@@ -201,8 +206,9 @@ impl<W: Wire> Asking<W> {
     }
 
     /// Waits for the answer with this request's number; others are answers to what was given up.
-    fn wait(&mut self, until: Instant) -> Result<Option<Answer>, LinkError> {
-        let mut waiting = Waiting::until(until, self.manner.patience);
+    fn wait(&mut self, patience: Duration) -> Result<Option<Answer>, LinkError> {
+        let until = Instant::now() + patience;
+        let mut waiting = Waiting::until(until, patience);
         let mut bytes = [0; MOST_FRAME];
         loop {
             let count = match self.wire.read(&mut bytes) {

@@ -3,6 +3,7 @@
 use std::fmt;
 use std::io;
 
+use shared_model::frame::FrameError;
 use shared_model::messages::{Mismatch, Refusal};
 
 /// Why something was not done on the link.
@@ -36,6 +37,8 @@ pub enum LinkError {
         /// The last one that the station has.
         last: u32,
     },
+    /// a request cannot be sent
+    Frame(FrameError),
     /// the list cannot be sent
     BadList {
         /// The piece that cannot be read, from 1.
@@ -78,8 +81,9 @@ impl fmt::Display for LinkError {
                 f,
                 "the station has {last} events and {taken} were taken from it before: it has lost some; what was taken is kept, but this station's log has to begin anew"
             ),
+            LinkError::Frame(error) => error.fmt(f),
             LinkError::BadList { number } => {
-                write!(f, "piece {number} of the list cannot be read or is too long to be sent")
+                write!(f, "piece {number} of the list cannot be read")
             }
         }
     }
@@ -90,6 +94,7 @@ impl std::error::Error for LinkError {
         match self {
             LinkError::CannotOpen { error, .. } | LinkError::Cut(error) => Some(error),
             LinkError::Refused(refusal) => Some(refusal),
+            LinkError::Frame(error) => Some(error),
             _ => None,
         }
     }

@@ -1,9 +1,11 @@
 //! Loading a list: announced, sent part by part as far as the station has not got it, committed on its digest. What the
 //! list is, and that it was looked at, is left to the program.
 
+use std::time::Duration;
+
 use heapless::Vec;
 use shared_model::frame::MOST_MESSAGE;
-use shared_model::messages::{Answer, Begin, Known, MOST_PIECES, MOST_ROOMS, Request};
+use shared_model::messages::{Answer, Begin, Known, MOST_PIECES, MOST_ROOMS, Refusal, Request};
 use shared_model::{Piece, SawList};
 
 use crate::asking::{Link, Step, begins_again};
@@ -12,6 +14,9 @@ use crate::wire::Wire;
 
 /// How often a load is begun before it is given up.
 const BEGINNINGS: u32 = 4;
+/// A station at which somebody presses is asked again after so long, so often: longer than any question stands.
+const PAUSE: Duration = Duration::from_millis(200);
+const PAUSES: u32 = 40;
 /// How many answers in a row may bring a load no further.
 const STANDSTILLS: u32 = 3;
 /// What a request with pieces has before them, at its longest: variant, load, offset, count.
@@ -42,7 +47,8 @@ enum After {
 impl<W: Wire> Link<W> {
     /// Gives the station this list, made with its events up to `made_with`. `progress` is told after every part.
     ///
-    /// A station that knows later events refuses, and says which; so it does when somebody presses during the load.
+    /// A station that knows later events refuses, and says which; so it does when somebody presses during the load. Where a
+    /// foot is on its pedal just then, or a question stands, it is waited for up to 8 s.
     ///
     /// # Errors
     /// [`LinkError::Refused`] with the station's reason: the list before stays in use. [`LinkError::Cut`] and
@@ -111,7 +117,17 @@ impl<W: Wire> Link<W> {
     }
 
     fn after(&mut self, request: &Request, ours: u32) -> Result<After, LinkError> {
-        match self.ask(request)? {
+        let mut pauses = 0;
+        let answer = loop {
+            match self.ask(request) {
+                Err(LinkError::Refused(Refusal::PressUnderWay)) if pauses < PAUSES => {
+                    pauses += 1;
+                    self.pause(PAUSE)?;
+                }
+                answer => break answer?,
+            }
+        };
+        match answer {
             Answer::Loading {
                 load,
                 mouldings,

@@ -3,5 +3,6 @@
 
 mod damaged;
 mod examples;
+mod numbers;
 mod published;
 mod wire;

@@ -8,7 +8,7 @@ use shared_model::{Cautions, End, Event, Length, Moulding, Piece, PieceEnd, Piec
 
 use crate::examples::{Message, all, heard, known, piece, text};
 
-const WIRE: &str = include_str!("../../WIRE.md");
+pub const WIRE: &str = include_str!("../../WIRE.md");
 
 /// `name: bytes` lines of the page's examples.
 fn examples() -> Vec<(String, Vec<u8>)> {

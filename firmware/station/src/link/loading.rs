@@ -9,7 +9,7 @@ use shared_model::{
 
 use super::refusal;
 use crate::record::{ListCheck, Record, RecordError};
-use crate::runner::Runner;
+use crate::runner::{Load, Outcome, Runner};
 
 /// A load under way.
 pub struct Loading {
@@ -20,6 +20,7 @@ pub struct Loading {
 }
 
 struct Pieces {
+    load: Load,
     check: ListCheck,
     digest: ListDigest,
 }
@@ -103,6 +104,12 @@ impl Loading {
             .map_or(0, |pieces| pieces.check.pieces())
     }
 
+    /// Puts the list in use.
+    pub fn commit<R: Record>(&self, runner: &mut Runner<R>) -> Result<Outcome, RecordError> {
+        let pieces = self.pieces.as_ref().ok_or(RecordError::PiecesMissing)?;
+        runner.commit_load(pieces.load, self.begin.made_with.sequence)
+    }
+
     /// Takes what of these mouldings has not come yet.
     pub fn take_mouldings(&mut self, offset: u16, mouldings: &[Moulding]) {
         gather(
@@ -128,9 +135,13 @@ impl Loading {
         let check = ListCheck::of_head(&self.head);
         let check = check.map_err(|error| refusal(error, runner.record()))?;
         let begun = runner.begin_load(&self.head, self.begin.made_with.sequence);
-        begun.map_err(|error| refusal(error, runner.record()))?;
+        let load = begun.map_err(|error| refusal(error, runner.record()))?;
         let digest = ListDigest::of_head(&self.head);
-        self.pieces = Some(Pieces { check, digest });
+        self.pieces = Some(Pieces {
+            load,
+            check,
+            digest,
+        });
         Ok(())
     }
 
@@ -145,7 +156,8 @@ impl Loading {
             return Ok(());
         };
         for piece in missing(come.check.pieces(), self.begin.pieces, offset, pieces) {
-            let put = come.check.put(piece).and_then(|()| runner.put_piece(piece));
+            let checked = come.check.put(piece);
+            let put = checked.and_then(|()| runner.put_piece(come.load, piece));
             put.map_err(|error| refusal(error, runner.record()))?;
             come.digest.put(piece);
         }

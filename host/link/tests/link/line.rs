@@ -61,9 +61,14 @@ impl Station {
         self.off = 0;
     }
 
-    pub fn press(&mut self, key: Key) {
+    /// A press that may ask something.
+    pub fn begin_press(&mut self, key: Key) {
         self.now += 400;
         self.runner.take(Input::Press(key), self.now);
+    }
+
+    pub fn press(&mut self, key: Key) {
+        self.begin_press(key);
         // until nothing is asked any more
         self.now += 6_000;
         self.runner.take(Input::Time, self.now);
@@ -75,6 +80,9 @@ impl Station {
 
     fn tick(&mut self) {
         self.now += 20;
+        if self.is_on() {
+            self.runner.take(Input::Time, self.now);
+        }
         if self.off > 0 {
             self.off -= 1;
             if self.off == 0 {

@@ -135,6 +135,30 @@ fn numbers_that_the_station_no_longer_has_are_told() {
     assert_eq!((taken.events.len(), taken.last.sequence), (68, 80));
 }
 
+#[test]
+fn a_question_that_stands_is_waited_for_and_then_makes_the_list_old() {
+    let mut dice = Rng::with_seed(9);
+    let mut station = Station::new(9);
+    let known = |sequence| Known { epoch: 1, sequence };
+    let (first, second) = (list(9, &mut dice), list(8, &mut dice));
+    {
+        let line = Line::to(&mut station, CLEAN, 1);
+        let mut link = Link::open(line, manner()).expect("a station");
+        link.load(&first, known(0), &mut |_| {}).expect("loaded");
+    }
+    station.press(Key::Done);
+    station.begin_press(Key::CutAgain);
+    let line = Line::to(&mut station, CLEAN, 2);
+    let mut link = Link::open(line, manner()).expect("a station");
+    let behind = link.load(&second, known(1), &mut |_| {});
+    let Err(LinkError::Refused(Refusal::ListBehind { stored, .. })) = behind else {
+        panic!("{behind:?}");
+    };
+    assert_eq!(stored, known(2));
+    let loaded = link.load(&second, known(2), &mut |_| {});
+    assert_eq!(loaded.expect("no refusal"), Loaded::New);
+}
+
 /// A station that answers every hello like this, whatever it is asked.
 fn answers_hello(version: u16, number: u32) -> impl Read + Write {
     let (here, mut there) = pipe();

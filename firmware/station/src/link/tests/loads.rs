@@ -183,3 +183,57 @@ fn a_memory_that_fails_keeps_the_list_in_use() {
     let held = line.runner.record().list().expect("a list");
     assert_eq!(held.head().digest, old.head.digest);
 }
+
+#[test]
+fn nothing_is_committed_under_a_foot() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let new = list(10);
+    let mut requests = load_requests(1, &new, known(0));
+    let commit = requests.pop().expect("a commit");
+    for request in &requests {
+        line.ask(request);
+    }
+    line.runner.take(Input::Pedal { closed: true }, 5_000);
+    let pressed = refused(Refusal::PressUnderWay);
+    assert_eq!(line.ask(&commit), pressed);
+    line.runner.take(Input::Time, 5_100);
+    assert_eq!(line.ask(&commit), pressed);
+    line.runner.take(Input::Pedal { closed: false }, 5_200);
+    line.runner.take(Input::Time, 5_300);
+    let behind = Refusal::ListBehind {
+        made_with: known(0),
+        stored: known(1),
+    };
+    assert_eq!(line.ask(&commit), refused(behind));
+    // a foot that is parked there holds nothing up
+    line.runner.take(Input::Pedal { closed: true }, 6_000);
+    line.runner.take(Input::Time, 9_000);
+    let digest = new.head.digest;
+    assert_eq!(line.load(2, &new), Answer::Committed { digest });
+}
+
+#[test]
+fn two_hosts_that_load_at_once_do_not_mix_their_lists() {
+    let mut line = Line::new(Memory::with(list(3)));
+    let mut other = Link::new(about());
+    let (mine, mut theirs) = (list(24), list(24));
+    theirs.pieces.iter_mut().for_each(|piece| piece.stick += 1);
+    theirs.head.digest = digest(&theirs);
+    let mine = load_requests(1, &mine, known(0));
+    let theirs_asked = load_requests(2, &theirs, known(0));
+    // one has put half of its pieces when the other begins; then they take turns
+    mine[..4].iter().for_each(|request| drop(line.ask(request)));
+    core::mem::swap(&mut line.link, &mut other);
+    theirs_asked[..4]
+        .iter()
+        .for_each(|request| drop(line.ask(request)));
+    core::mem::swap(&mut line.link, &mut other);
+    assert_eq!(line.ask(&mine[4]), refused(Refusal::NoSuchLoad));
+    assert_eq!(line.ask(&mine[5]), refused(Refusal::NoSuchLoad));
+    core::mem::swap(&mut line.link, &mut other);
+    line.ask(&theirs_asked[4]);
+    let digest = theirs.head.digest;
+    assert_eq!(line.ask(&theirs_asked[5]), Answer::Committed { digest });
+    let held = line.runner.record().list().expect("a list");
+    assert_eq!((held.head.digest, &held.pieces), (digest, &theirs.pieces));
+}
