@@ -100,7 +100,7 @@ door 37 1/2
 75
 room Hall
 open
-120
+230
 room Long room at the back with the bay
 open
 100
@@ -124,7 +124,7 @@ open
     let (status, before) = progress(&["--to", &station.to]);
     assert_eq!(status, Some(0));
     let nothing = format!(
-        "Upper floor\nlist {digest}: 0 of 4 done, 4 left\nnothing has been said at the saw yet\n\nDen "
+        "Upper floor\nlist {digest}: 0 of 5 done, 5 left\nnothing has been said at the saw yet\n\nHall "
     );
     assert!(before.starts_with(&nothing), "{before}");
     station.press(Key::Done, 1);
@@ -134,20 +134,20 @@ open
     let expected = format!(
         "\
 Upper floor
-list {digest}: 0 of 4 done, 4 left (1 set aside, 1 again)
+list {digest}: 0 of 5 done, 5 left (1 set aside, 1 again)
 
-Den                                  0 of 2 done,   2 left (1 again)
-Hall                                 0 of 1 done,   1 left (1 set aside)
+Hall                                 0 of 2 done,   2 left (1 again)
+Den                                  0 of 2 done,   2 left (1 set aside)
 Long room at the back with the…      0 of 1 done,   1 left
 
 Set aside
-     2  Hall, wall 1                                         120\"
+     2  Den, wall 1                                     31 1/2\"
 
 To be cut again
-     1  Den, wall 1                                       31 1/2\"  came out short
+     1  Hall, wall 1 (2 of 2)                          118 1/4\"  came out short
 
 Next
-     3  Den, wall 2                                           75\"
+     3  Den, wall 2                                         75\"
 "
     );
     assert_eq!(after, expected);

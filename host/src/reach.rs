@@ -89,8 +89,11 @@ pub fn bar(what: &'static str) -> ProgressBar {
     bar
 }
 
-/// Shows on the bar how far something is.
+/// Shows on the bar how far something is; nothing where there is nothing to come.
 pub fn show(bar: &ProgressBar, step: Step) {
+    if step.of == 0 {
+        return;
+    }
     bar.set_length(u64::from(step.of));
     bar.set_position(u64::from(step.done));
 }

@@ -32,6 +32,10 @@ pub struct KnownPiece {
     pub room: String,
     /// The wall's number, from 1; 0 where the list names none.
     pub wall: u8,
+    /// Which part of the wall, from 1.
+    pub part: u8,
+    /// How many parts the wall has.
+    pub parts: u8,
     /// The moulding's name.
     pub moulding: String,
     /// Along the back.
@@ -128,15 +132,17 @@ fn known_piece(
     id: PieceId,
 ) -> rusqlite::Result<Option<KnownPiece>> {
     let mut piece = connection.prepare_cached(
-        "SELECT room, wall, moulding, length FROM piece WHERE level = ?1 AND id = ?2",
+        "SELECT room, wall, part, parts, moulding, length FROM piece WHERE level = ?1 AND id = ?2",
     )?;
     let piece = piece.query_row(params![level.0, id.0], |row| {
         Ok(KnownPiece {
             id,
             room: row.get(0)?,
             wall: row.get(1)?,
-            moulding: row.get(2)?,
-            length: Length::from_units(row.get(3)?),
+            part: row.get(2)?,
+            parts: row.get(3)?,
+            moulding: row.get(4)?,
+            length: Length::from_units(row.get(5)?),
         })
     });
     piece.optional()

@@ -12,7 +12,7 @@ use shared_model::{DigestText, Length, Piece, PieceState, Progress};
 pub struct Report {
     /// The version of this form: 1.
     #[schemars(extend("const" = 1))]
-    progress: u32,
+    pub progress: u32,
     /// The level's name.
     pub level: String,
     /// The saw list's digest, as the station shows it.
@@ -78,6 +78,10 @@ pub struct PieceName {
     pub room: String,
     /// The wall's number, from 1; null where the list names none.
     pub wall: Option<u8>,
+    /// Which part of the wall, from 1, in walking order.
+    pub part: u8,
+    /// How many parts the wall has.
+    pub parts: u8,
     /// The moulding's name.
     pub moulding: String,
     /// Along the back.
@@ -209,6 +213,8 @@ impl PieceName {
             order: Some(index + 1),
             room: room.map_or_else(String::new, ToString::to_string),
             wall: Some(piece.wall).filter(|wall| *wall > 0),
+            part: piece.part,
+            parts: piece.parts,
             moulding: moulding.map_or_else(String::new, |moulding| moulding.name.to_string()),
             length: piece.length,
             stick: Some(piece.stick),
@@ -221,6 +227,8 @@ impl PieceName {
             order: None,
             room: piece.room.clone(),
             wall: Some(piece.wall).filter(|wall| *wall > 0),
+            part: piece.part,
+            parts: piece.parts,
             moulding: piece.moulding.clone(),
             length: piece.length,
             stick: None,

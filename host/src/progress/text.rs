@@ -11,7 +11,7 @@ use crate::paper::words::mark;
 
 /// The room's name, and then how many pieces are done and left.
 const ROOM: usize = 32;
-const PIECE: usize = 44;
+const PIECE: usize = 42;
 
 /// The whole report; every line is at most 80 characters wide and ends with a line feed.
 pub fn text(report: &Report, marks: Mark) -> String {
@@ -20,11 +20,15 @@ pub fn text(report: &Report, marks: Mark) -> String {
     lines.extend(wrapped(&heading(report), COLUMNS));
     lines.extend(wrapped(&since(report, &zone), COLUMNS));
     lines.push(String::new());
-    lines.extend(report.rooms.iter().map(|room| {
+    for room in &report.rooms {
         let name = short(&room.room, ROOM, false);
-        let line = format!("{name:<ROOM$} {}", counts(&room.counts));
-        line.trim_end().to_owned()
-    }));
+        let (counts, stands_by) = (counts(&room.counts), of_those(&room.counts));
+        let line = format!("{name:<ROOM$} {counts}");
+        match line.chars().count() + stands_by.chars().count() <= COLUMNS {
+            true => lines.push(line + &stands_by),
+            false => lines.extend([line, format!("{:ROOM$}{stands_by}", "")]),
+        }
+    }
     let named = |piece: &PieceName| piece_line(piece, marks);
     let aside = report.set_aside.iter().map(named);
     part(&mut lines, "Set aside", aside);
@@ -85,7 +89,7 @@ fn counts(counts: &Counts) -> String {
         0 => format!("{:>15}", format!("all {} done", counts.pieces)),
         left => {
             let done = format!("{} of {} done", counts.done, counts.pieces);
-            format!("{done:>15}, {left:>3} left{}", of_those(counts))
+            format!("{done:>15}, {left:>3} left")
         }
     }
 }
@@ -111,9 +115,11 @@ fn piece_line(piece: &PieceName, marks: Mark) -> String {
     let order = piece
         .order
         .map_or_else(String::new, |order| order.to_string());
-    let wall = piece
-        .wall
-        .map_or_else(String::new, |wall| format!(", wall {wall}"));
+    let wall = match (piece.wall, piece.parts) {
+        (None, _) => String::new(),
+        (Some(wall), 0..=1) => format!(", wall {wall}"),
+        (Some(wall), parts) => format!(", wall {wall} ({} of {parts})", piece.part),
+    };
     let room = short(&piece.room, PIECE - wall.chars().count(), false);
     let name = format!("{room}{wall}");
     format!(
@@ -129,5 +135,73 @@ fn part(lines: &mut Vec<String>, heading: &str, of: impl Iterator<Item = String>
         lines.push(String::new());
         lines.push(heading.to_owned());
         lines.extend(of.map(|line| format!("  {line}").trim_end().to_owned()));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::report::{AgainReport, BadStick, RoomReport};
+    use super::*;
+    use shared_model::Length;
+
+    /// A report in which every line is as long as it can be.
+    fn longest() -> Report {
+        let counts = Counts {
+            pieces: 512,
+            done: 100,
+            left: 412,
+            aside: 100,
+            again: 100,
+            no_stick: 100,
+        };
+        let piece = PieceName {
+            id: "00000000".to_owned(),
+            order: Some(512),
+            room: "R".repeat(40),
+            wall: Some(255),
+            part: 10,
+            parts: 10,
+            moulding: "M".repeat(40),
+            length: Length::sixteenths(191 * 16 + 15),
+            stick: Some(512),
+        };
+        let when = When {
+            milliseconds: 0,
+            exact: false,
+        };
+        let again = AgainReport {
+            piece: piece.clone(),
+            reason: "came out short",
+        };
+        let bad = BadStick {
+            stick: 512,
+            pieces: 100,
+        };
+        Report {
+            progress: 1,
+            level: "L".repeat(40),
+            digest: "0123-4567".to_owned(),
+            all: counts,
+            not_in_list: vec![piece.clone()],
+            first: Some(when),
+            last: Some(when),
+            rooms: vec![RoomReport {
+                room: "R".repeat(40),
+                counts,
+            }],
+            next: Some(piece.clone()),
+            set_aside: vec![piece],
+            cut_again: vec![again],
+            bad_sticks: vec![bad],
+        }
+    }
+
+    #[test]
+    fn no_line_is_longer_than_80_columns() {
+        let text = text(&longest(), Mark::Sixteenth);
+        for line in text.lines() {
+            assert!(line.chars().count() <= COLUMNS, "{line}");
+            assert_eq!(line, line.trim_end());
+        }
     }
 }
