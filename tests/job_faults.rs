@@ -132,3 +132,47 @@ fn a_record_that_is_damaged_or_newer_is_told_and_the_station_left_alone() {
     fs::write(&file, whole).expect("the record");
     assert_eq!(report(path, &station.to)["done"], 1);
 }
+
+fn copy(from: &Path, to: &Path) {
+    fs::create_dir_all(to).expect("a folder");
+    for entry in fs::read_dir(from).expect("a folder") {
+        let entry = entry.expect("an entry");
+        fs::copy(entry.path(), to.join(entry.file_name())).expect("a copy");
+    }
+}
+
+/// A station's memory is put back to an earlier day, by a copy of it.
+#[test]
+fn a_station_that_has_forgotten_what_was_taken_is_told() {
+    let folder = fresh_folder();
+    let path = folder.path();
+    fs::write(path.join("walk.json"), BED_2).expect("a file");
+    let station = SawStation::start(&path.join("station"), 1);
+    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    station.press(Key::Done, 1);
+    copy(&path.join("station"), &path.join("earlier"));
+    station.press(Key::Done, 2);
+    assert_eq!(report(path, &station.to)["done"], 3);
+    let earlier = SawStation::start(&path.join("earlier"), 1);
+    let progress = |to: &str| said(path, &["progress", "--to", to], b"");
+    let fewer = progress(&earlier.to);
+    let expected = format!(
+        "{}: the station has 1 events and 3 were taken from it before: it has lost some;",
+        earlier.to
+    );
+    assert_eq!((fewer.status, fewer.out.as_str()), (1, ""));
+    assert!(fewer.err.starts_with(&expected), "{}", fewer.err);
+    // as many as before, but others
+    earlier.press(Key::SetAside, 2);
+    for _ in 0..2 {
+        let others = progress(&earlier.to);
+        let expected = format!(
+            "{}: this station has other events under numbers that were taken before (3): what it says now is kept apart",
+            earlier.to
+        );
+        assert_eq!(others.status, 1);
+        assert!(others.err.starts_with(&expected), "{}", others.err);
+    }
+    // what was taken stays as it was
+    assert_eq!(report(path, &station.to)["done"], 3);
+}

@@ -81,11 +81,20 @@ pub fn take<W: Wire>(
         link: to,
         at: Moment::now(),
     })?;
+    let held = record.held(Log { station, epoch })?;
+    // the last one that is held comes once more: if it is another one now, the station's memory was put back
     let since = Known {
         epoch,
-        sequence: record.held(Log { station, epoch })?,
+        sequence: held.saturating_sub(1),
     };
-    let taken = link.take_events(since, progress)?;
+    let gone = |last| TakingError::Link(LinkError::EventsGone { taken: held, last });
+    let taken = match link.take_events(since, progress) {
+        Ok(taken) if taken.last.epoch == epoch && taken.last.sequence < held => {
+            return Err(gone(taken.last.sequence));
+        }
+        Err(LinkError::EventsGone { last, .. }) => return Err(gone(last)),
+        taken => taken?,
+    };
     // read after the events, so that none of them lies in its future
     let time = link.time()?;
     let clock = ClockReading {
@@ -100,9 +109,14 @@ pub fn take<W: Wire>(
     let list = link.station().list.as_ref().map(|list| list.digest);
     let kept = record.take(log, list, &taken.events, clock)?;
     let mut told = Vec::new();
+    // the one that was asked for once more is held, whether or not the station still has it
+    let asked = if log.epoch == epoch { held } else { 0 };
     for missing in &taken.missing {
-        record.note_lost(log, missing, clock.at)?;
-        told.push(missing_words(missing));
+        let missing = asked.saturating_add(1).max(*missing.start())..=*missing.end();
+        if !missing.is_empty() {
+            record.note_lost(log, &missing, clock.at)?;
+            told.push(missing_words(&missing));
+        }
     }
     if !kept.disputed.is_empty() {
         return Err(TakingError::Disputed(kept.disputed));

@@ -170,3 +170,34 @@ fn attempt<T>(
     transaction.commit()?;
     Ok(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use rusqlite::ffi;
+
+    use super::*;
+
+    #[test]
+    fn what_sqlite_says_is_told_in_a_sentence() {
+        let told = |code| {
+            let error = rusqlite::Error::SqliteFailure(ffi::Error::new(code), None);
+            RecordError::of(Path::new("record"), &error).to_string()
+        };
+        assert_eq!(
+            told(ffi::SQLITE_BUSY),
+            "record: another baserun is writing into the job record and does not come to an end: nothing was changed, try again"
+        );
+        assert!(told(ffi::SQLITE_CORRUPT).starts_with("record: the job record is damaged ("));
+        for code in [
+            ffi::SQLITE_FULL,
+            ffi::SQLITE_READONLY,
+            ffi::SQLITE_IOERR_WRITE,
+        ] {
+            let told = told(code);
+            assert!(
+                told.starts_with("record: the job record cannot be read or written: "),
+                "{told}"
+            );
+        }
+    }
+}
