@@ -131,6 +131,12 @@ fn a_record_that_is_damaged_or_newer_is_told_and_the_station_left_alone() {
     }
     fs::write(&file, whole).expect("the record");
     assert_eq!(report(path, &station.to)["done"], 1);
+    // put aside, as it says, and begun anew with another list: the station has it all still
+    fs::rename(&file, path.join("aside")).expect("the record");
+    fs::write(path.join("walk.json"), remeasured()).expect("a file");
+    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    assert_eq!(report(path, &station.to)["done"], station.progress().done);
+    assert_eq!(station.progress().done, 1);
 }
 
 fn copy(from: &Path, to: &Path) {

@@ -72,13 +72,9 @@ impl JobRecord {
                 "INSERT INTO loading (station, revision, epoch, made_with, at) VALUES (?1, ?2, ?3, ?4, ?5)",
                 params![station, loading.revision.0, epoch, loading.made_with, loading.at.0],
             )?;
-            transaction.execute(
-                "UPDATE event SET level = revision.level FROM revision WHERE revision.id = ?2 AND event.level IS NULL \
-                 AND coalesce(event.list, event.list_in_use) = revision.digest \
-                 AND event.log IN (SELECT id FROM log WHERE station = ?1)",
-                params![station, loading.revision.0],
-            )?;
-            Ok(())
+            let level = "SELECT level FROM revision WHERE id = ?1";
+            let level = transaction.query_row(level, [loading.revision.0], |row| row.get(0))?;
+            adopt(transaction, loading.log.station, level)
         })
     }
 
@@ -150,6 +146,22 @@ pub fn know(transaction: &Transaction<'_>, station: StationId, at: Moment) -> ru
         "INSERT INTO station (id, name, link, last_seen) VALUES (?1, '', '', ?2) ON CONFLICT DO NOTHING",
         params![station.to_string(), at.0],
     )?;
+    Ok(())
+}
+
+/// Gives a station's events that have no level this one where they name one of its lists or pieces: its lists may have come
+/// from elsewhere, or the record may have been begun anew since.
+pub fn adopt(
+    transaction: &Transaction<'_>,
+    station: StationId,
+    level: i64,
+) -> rusqlite::Result<()> {
+    let mut adopt = transaction.prepare_cached(
+        "UPDATE event SET level = ?2 WHERE level IS NULL AND log IN (SELECT id FROM log WHERE station = ?1) \
+         AND (coalesce(list, list_in_use) IN (SELECT digest FROM revision WHERE level = ?2) \
+              OR piece IN (SELECT id FROM piece WHERE level = ?2))",
+    )?;
+    adopt.execute(params![station.to_string(), level])?;
     Ok(())
 }
 

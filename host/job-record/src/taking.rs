@@ -9,7 +9,7 @@ use shared_model::Event;
 use crate::moment::{ClockReading, Moment};
 use crate::record::{JobRecord, RecordError};
 use crate::row::{self, COLUMNS, Columns};
-use crate::stations::{Log, know, revision_of_station};
+use crate::stations::{Log, adopt, know, revision_of_station};
 
 /// Numbers of events that are not here.
 pub type Gaps = Vec<RangeInclusive<u32>>;
@@ -58,6 +58,11 @@ impl JobRecord {
                         taken.disputed.push(event.sequence);
                     }
                 }
+            }
+            if let Some(digest) = list_in_use
+                && let Some((_, level)) = revision_of_station(transaction, log.station, digest)?
+            {
+                adopt(transaction, log.station, level)?;
             }
             (taken.held, taken.gaps) = hold(transaction, id)?;
             Ok(taken)

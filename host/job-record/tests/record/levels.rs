@@ -166,6 +166,32 @@ fn events_of_a_list_that_comes_to_be_known_find_their_level() {
     assert_eq!(standing.place.state(1), Some(PieceState::Aside));
 }
 
+/// The record was begun anew, or the list before came from another computer: its pieces tell their level.
+#[test]
+fn events_of_an_unknown_list_find_their_level_by_their_pieces() {
+    let (_folder, mut record) = record();
+    let (before, after) = (list("Den", &[1, 2, 3]), list("Den", &[2, 3, 4]));
+    let old = before.head.digest;
+    let take = |record: &mut JobRecord, event, in_use: &SawSheet| {
+        let taken = record.take(LOG, Some(in_use.head.digest), &[event], clock(60_000));
+        taken.expect("a record");
+    };
+    let done_of = |record: &JobRecord| standing(record, &after).place.progress().done;
+    take(&mut record, done(1, 2, old), &before);
+    let revision = keep(&mut record, &after);
+    let loading = Loading {
+        revision,
+        log: LOG,
+        made_with: 1,
+        at: Moment(9_000),
+    };
+    record.loaded(loading).expect("a record");
+    assert_eq!(done_of(&record), 1);
+    take(&mut record, done(2, 3, old), &after);
+    take(&mut record, done(3, 77, old), &after);
+    assert_eq!(done_of(&record), 2);
+}
+
 #[test]
 fn a_list_comes_back_as_it_was_kept() {
     let (folder, mut record) = record();
