@@ -11,9 +11,8 @@ use shared_model::messages::{ListInUse, Refusal};
 use crate::command::LoadOptions;
 use crate::jobs::{self, progress_words};
 use crate::planned::{self, Ready, Refusing};
-use crate::reach::{self, Reached};
+use crate::reach;
 use crate::say;
-use crate::taking::{Kept, take};
 
 /// So often events are taken again where somebody presses while the list is sent.
 const AGAIN: usize = 3;
@@ -32,7 +31,7 @@ pub fn load(options: &LoadOptions) -> Result<ExitCode, String> {
     let mut record = jobs::open()?;
     let mut station = reach::reach(options.to.as_deref())?;
     let before = station.link.station().list.clone();
-    let mut kept = take_and_tell(&mut station, &mut record)?;
+    let mut kept = station.take(&mut record)?;
     let told = |error: job_record::RecordError| format!("{error}\n");
     let revision = record
         .keep(
@@ -45,15 +44,15 @@ pub fn load(options: &LoadOptions) -> Result<ExitCode, String> {
             Moment::now(),
         )
         .map_err(told)?;
-    let mut loaded = send(&mut station, &ready, &kept);
+    let mut loaded = station.load(&ready.list, kept.last);
     for _ in 0..AGAIN {
         let Err(LinkError::Refused(Refusal::ListBehind { .. } | Refusal::OtherEpoch { .. })) =
             loaded
         else {
             break;
         };
-        kept = take_and_tell(&mut station, &mut record)?;
-        loaded = send(&mut station, &ready, &kept);
+        kept = station.take(&mut record)?;
+        loaded = station.load(&ready.list, kept.last);
     }
     let loaded = loaded.map_err(|error| format!("{error}\n"))?;
     let loading = Loading {
@@ -68,38 +67,6 @@ pub fn load(options: &LoadOptions) -> Result<ExitCode, String> {
     record.loaded(loading).map_err(told)?;
     tell(&record, &ready, revision, before.as_ref(), loaded)?;
     Ok(ExitCode::SUCCESS)
-}
-
-/// Takes a station's events, with a bar while they come, and tells how many were new.
-///
-/// # Errors
-/// A sentence of the link or the record.
-pub fn take_and_tell(station: &mut Reached, record: &mut JobRecord) -> Result<Kept, String> {
-    let bar = reach::bar("events");
-    let kept = take(&mut station.link, record, &station.to, &mut |step| {
-        reach::show(&bar, step);
-    });
-    bar.finish_and_clear();
-    let kept = kept.map_err(|error| format!("{}: {error}\n", station.to))?;
-    let new = match kept.new {
-        0 => "nothing new".to_owned(),
-        1 => "1 event taken".to_owned(),
-        new => format!("{new} events taken"),
-    };
-    say::tell(format_args!("{}: {new}\n", station.words()));
-    for sentence in &kept.told {
-        say::tell(format_args!("{sentence}\n"));
-    }
-    Ok(kept)
-}
-
-fn send(station: &mut Reached, ready: &Ready, kept: &Kept) -> Result<Loaded, LinkError> {
-    let bar = reach::bar("pieces");
-    let loaded = station
-        .link
-        .load(&ready.list, kept.last, &mut |step| reach::show(&bar, step));
-    bar.finish_and_clear();
-    loaded
 }
 
 /// Tells what the station has now, what that replaces and how much of it is cut.

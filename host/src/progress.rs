@@ -10,7 +10,6 @@ use job_record::{JobRecord, LevelId, LevelName, RecordError, RevisionId};
 use shared_model::DigestText;
 
 use crate::command::{ProgressFormat, ProgressOptions};
-use crate::load::take_and_tell;
 use crate::{jobs, reach, say};
 pub use report::Report;
 
@@ -36,8 +35,11 @@ pub fn progress(options: &ProgressOptions) -> Result<ExitCode, String> {
 }
 
 fn revision_of_station(record: &mut JobRecord, to: Option<&str>) -> Result<RevisionId, String> {
-    let mut station = reach::reach(to)?;
-    take_and_tell(&mut station, record)?;
+    let station = reach::reach(to);
+    let mut station = station.map_err(|told| {
+        format!("{told}progress --level NAME says what this computer holds of a level, without a station\n")
+    })?;
+    station.take(record)?;
     let hello = station.link.station();
     let Some(list) = &hello.list else {
         return Err("the station has no list: give it one with load\n".to_owned());

@@ -1,10 +1,16 @@
-//! The way to a station: the one that was named, or the only one that is found. What is said to it is left to the callers.
+//! The way to a station: the one that was named, or the only one that is found; and what takes a while there, with a bar.
+//! What is taken and sent is left to the callers.
 
 use std::fmt::Write as _;
 
 use indicatif::{ProgressBar, ProgressStyle};
-use link::{Link, Manner, Search, Step, To, Wire, connect, find};
-use shared_model::messages::Hello;
+use job_record::JobRecord;
+use link::{Link, LinkError, Loaded, Manner, Search, Step, To, Wire, connect, find};
+use planner::saw_list::SawSheet;
+use shared_model::messages::{Hello, Known};
+
+use crate::taking::{Kept, take};
+use crate::{check, say};
 
 /// A station that answers.
 pub struct Reached {
@@ -16,8 +22,43 @@ pub struct Reached {
 
 impl Reached {
     /// What the station says of itself and where it is, such as `station 0123456789abcdef (test board) at COM3`.
-    pub fn words(&self) -> String {
+    fn words(&self) -> String {
         format!("{} at {}", station_words(self.link.station()), self.to)
+    }
+
+    /// Takes its events into the record, with a bar while they come, and tells how many were new.
+    ///
+    /// # Errors
+    /// A sentence of the link or the record.
+    pub fn take(&mut self, record: &mut JobRecord) -> Result<Kept, String> {
+        let bar = bar("events");
+        let kept = take(&mut self.link, record, &self.to, &mut |step| {
+            show(&bar, step);
+        });
+        bar.finish_and_clear();
+        let kept = kept.map_err(|error| format!("{}: {error}\n", self.to))?;
+        let new = match kept.new {
+            0 => "nothing new".to_owned(),
+            new => format!("{} taken", check::plural(new, "event")),
+        };
+        say::tell(format_args!("{}: {new}\n", self.words()));
+        for sentence in &kept.told {
+            say::tell(format_args!("{sentence}\n"));
+        }
+        Ok(kept)
+    }
+
+    /// Sends it a list, with a bar meanwhile.
+    ///
+    /// # Errors
+    /// Those of the link.
+    pub fn load(&mut self, list: &SawSheet, made_with: Known) -> Result<Loaded, LinkError> {
+        let bar = bar("pieces");
+        let loaded = self
+            .link
+            .load(list, made_with, &mut |step| show(&bar, step));
+        bar.finish_and_clear();
+        loaded
     }
 }
 
@@ -81,7 +122,7 @@ fn list_words(hello: &Hello) -> String {
 }
 
 /// A bar that fills, on standard error and only where a person looks at it.
-pub fn bar(what: &'static str) -> ProgressBar {
+fn bar(what: &'static str) -> ProgressBar {
     let bar = ProgressBar::new(0);
     let style = ProgressStyle::with_template("{msg} {wide_bar} {pos} of {len}");
     bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()));
@@ -90,7 +131,7 @@ pub fn bar(what: &'static str) -> ProgressBar {
 }
 
 /// Shows on the bar how far something is; nothing where there is nothing to come.
-pub fn show(bar: &ProgressBar, step: Step) {
+fn show(bar: &ProgressBar, step: Step) {
     if step.of == 0 {
         return;
     }
