@@ -76,7 +76,7 @@ fn a_killed_program_loses_and_doubles_nothing() {
     let station = two_lists(folder.path());
     let mut dice = fastrand::Rng::with_seed(5);
     let mut killed = 0;
-    for _ in 0..30 {
+    for round in 0..30 {
         let file = next_round(&station, &mut dice);
         let mut load = baserun(folder.path());
         load.args(["load", file, "--to", &station.to]);
@@ -84,7 +84,9 @@ fn a_killed_program_loses_and_doubles_nothing() {
             .stderr(Stdio::null())
             .spawn()
             .expect("the program starts");
-        thread::sleep(Duration::from_micros(dice.u64(0..60_000)));
+        // early, and in every other round up to long after it has ended
+        let longest = if round % 2 == 0 { 15_000 } else { 90_000 };
+        thread::sleep(Duration::from_micros(dice.u64(0..longest)));
         // it may have ended by itself
         let _ = load.kill();
         let ended = load.wait().expect("it ends");
