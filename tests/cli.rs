@@ -286,6 +286,7 @@ fn schemas_are_printed() {
         ("walk", "rooms"),
         ("cut-list", "pieces"),
         ("plan", "sticks"),
+        ("progress", "rooms"),
     ] {
         let said = said(folder.path(), &["schema", form], b"");
         assert_eq!((said.status, said.err.as_str()), (0, ""));

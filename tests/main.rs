@@ -3,6 +3,8 @@
 mod bad_files;
 mod cli;
 mod emulated;
+mod job_faults;
+mod jobs;
 mod measured;
 mod over;
 mod page;
@@ -11,6 +13,7 @@ mod program;
 mod readme;
 mod run;
 mod running;
+mod saw_station;
 
 mod published;
 mod rooms;

@@ -80,6 +80,15 @@ impl Running {
         let over = &self.state()["over"];
         over.as_str().unwrap_or_default().to_owned()
     }
+
+    /// Waits until it says a line that ends so.
+    pub fn hear(&mut self, ending: &str) {
+        while !self.told.iter().any(|line| line.ends_with(ending)) {
+            let line = self.said.recv_timeout(PATIENCE);
+            let line = line.unwrap_or_else(|_| panic!("not said: {ending}; {:?}", self.told));
+            self.told.push(line);
+        }
+    }
 }
 
 impl Deref for Running {

@@ -8,6 +8,10 @@ use station::screen::Panel;
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
     goes on where that one was. The environment variable BASERUN_DATA names another data folder.";
 
+/// Which station is meant.
+const REACHED: &str = "Without --to the station that is plugged in is found by itself. What stations say is kept in the file \
+    job-record.sqlite in this program's data folder; the environment variable BASERUN_DATA names another one.";
+
 const COMPLETED: &str =
     "For bash: baserun completions bash > ~/.local/share/bash-completion/completions/baserun";
 
@@ -49,6 +53,15 @@ pub enum Command {
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
     Run(RunOptions),
+    /// Plan, and give the list to a station
+    ///
+    /// What was cut since is taken from the station first and stays cut. A plan that plan --format json wrote is loaded as it
+    /// was written, with its digest, and is not planned anew.
+    #[command(after_help = REACHED)]
+    Load(LoadOptions),
+    /// Take a station's events, and print what is done and what is left
+    #[command(after_help = REACHED)]
+    Progress(ProgressOptions),
     /// Write the same walk or cut list in another form, without its remarks, to standard output
     Convert {
         /// A walk or a cut list; - reads standard input
@@ -111,6 +124,45 @@ pub enum SchemaOf {
     CutList,
     /// The whole plan, written
     Plan,
+    /// What is done and left, written
+    Progress,
+}
+
+/// How progress is written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum ProgressFormat {
+    /// For people: lines of 80 columns
+    #[default]
+    Text,
+    /// For programs
+    Json,
+}
+
+/// What `load` can be told.
+#[derive(Debug, Clone, Args)]
+pub struct LoadOptions {
+    /// A walk, a cut list, or a plan as JSON; - reads standard input
+    pub file: String,
+    /// The station: a serial port such as /dev/ttyACM0 or COM3, or tcp:HOST:PORT
+    #[arg(long, value_name = "DEVICE")]
+    pub to: Option<String>,
+    /// Load a plan that has error findings, without what they leave out
+    #[arg(long)]
+    pub despite_errors: bool,
+}
+
+/// What `progress` can be told.
+#[derive(Debug, Clone, Args)]
+pub struct ProgressOptions {
+    /// The station: a serial port such as /dev/ttyACM0 or COM3, or tcp:HOST:PORT
+    #[arg(long, value_name = "DEVICE")]
+    pub to: Option<String>,
+    /// Ask no station: what this computer holds of the level of this name
+    #[arg(long, value_name = "NAME", conflicts_with = "to")]
+    pub level: Option<String>,
+    /// The form in which it is written
+    #[arg(long, value_enum, default_value_t)]
+    pub format: ProgressFormat,
 }
 
 /// What `measured` is told.

@@ -4,11 +4,17 @@
 mod check;
 mod command;
 mod demo;
+mod jobs;
+mod load;
 mod manual;
 mod measured;
 mod paper;
+mod planned;
+mod progress;
+mod reach;
 mod run;
 mod say;
+mod taking;
 
 use std::io::{self, IsTerminal};
 use std::process::ExitCode;
@@ -22,7 +28,7 @@ use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
 use paper::Look;
-use say::{print, tell};
+use say::{print, print_json, tell};
 
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
@@ -34,6 +40,8 @@ fn main() -> ExitCode {
             ascii,
         } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
+        Command::Load(options) => load::load(&options),
+        Command::Progress(options) => progress::progress(&options),
         Command::Convert { file, form } => convert(&file, form),
         Command::Measured(options) => measured::measured(&options),
         Command::Schema { form } => schema(form),
@@ -76,6 +84,7 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
         SchemaOf::Walk => schemars::schema_for!(WalkForm),
         SchemaOf::CutList => schemars::schema_for!(CutListForm),
         SchemaOf::Plan => schemars::schema_for!(PlanOut),
+        SchemaOf::Progress => schemars::schema_for!(progress::Report),
     };
     print_json(&schema)?;
     Ok(ExitCode::SUCCESS)
@@ -107,10 +116,4 @@ fn status(plan: &Plan) -> ExitCode {
 fn colour_is_wanted() -> bool {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     io::stdout().is_terminal() && !plain
-}
-
-fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
-    let text = serde_json::to_string_pretty(value)
-        .map_err(|error| format!("the plan cannot be written: {error}\n"))?;
-    print(&format!("{text}\n"))
 }

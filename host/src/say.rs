@@ -18,6 +18,16 @@ pub fn print(text: &str) -> Result<(), String> {
     }
 }
 
+/// Data for programs to standard output.
+///
+/// # Errors
+/// A sentence: it cannot be written.
+pub fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| format!("it cannot be written: {error}\n"))?;
+    print(&format!("{text}\n"))
+}
+
 /// What a person reads, to standard error; where nobody listens any more there is nobody to tell of it.
 pub fn tell(text: impl Display) {
     let text = text.to_string();

@@ -16,6 +16,7 @@ mod setup;
 mod setup_files;
 mod shown;
 mod source;
+pub mod stored;
 mod syntax;
 mod text;
 pub mod walk;
@@ -72,9 +73,16 @@ impl Refusal {
 /// # Errors
 /// A file cannot be read, is not in the form, or says what cannot be.
 pub fn read(file: &str) -> Result<Sheet, Refusal> {
-    let source = Source::read(file).map_err(Refusal::Unreadable)?;
-    sheet(&source.text, &Folder::of(&source)).map_err(|refused| Refusal::Content {
-        file: source.name,
+    read_source(&Source::read(file).map_err(Refusal::Unreadable)?)
+}
+
+/// Reads a walk or a cut list from its text, with the set-up files that it names.
+///
+/// # Errors
+/// A file cannot be read, is not in the form, or says what cannot be.
+pub fn read_source(source: &Source) -> Result<Sheet, Refusal> {
+    sheet(&source.text, &Folder::of(source)).map_err(|refused| Refusal::Content {
+        file: source.name.clone(),
         refused,
     })
 }

@@ -4,6 +4,7 @@
 mod piece;
 mod stick;
 
+use base64::prelude::{BASE64_STANDARD, Engine};
 use planner::finding::Finding;
 use planner::plan::{Cost, Plan};
 use planner::saw_list::SawSheet;
@@ -29,6 +30,9 @@ pub struct PlanOut {
     unit: &'static str,
     /// The saw list's digest, as the station shows it; null where the list is too large for a station.
     digest: Option<String>,
+    /// The saw list as a station is given it, for `baserun load`, in base64: what is loaded is what was looked at. Null where
+    /// the list is too large for a station.
+    saw_list: Option<String>,
     /// Every piece, in the order of rooms and walls.
     pieces: Vec<PieceOut>,
     /// Every stick, in the order in which they are cut.
@@ -92,6 +96,7 @@ impl PlanOut {
                 (Decimal::of_sum(cost, unit), Decimal::of_sum(bound, unit))
             }
         };
+        let list = SawSheet::of(plan).ok();
         PlanOut {
             plan: 1,
             level: plan.level.clone(),
@@ -101,9 +106,10 @@ impl PlanOut {
                 Unit::Centimetre => "cm",
                 Unit::Metre => "m",
             },
-            digest: SawSheet::of(plan)
-                .ok()
-                .map(|sheet| DigestText(sheet.head.digest).to_string()),
+            digest: list
+                .as_ref()
+                .map(|list| DigestText(list.head.digest).to_string()),
+            saw_list: list.map(|list| BASE64_STANDARD.encode(list.bytes())),
             pieces: plan
                 .pieces
                 .iter()

@@ -129,7 +129,7 @@ impl<'a> Level<'a> {
                 ends: (mark_of(piece.left.end), mark_of(piece.right.end)),
             })
             .collect();
-        let ids = ids(&likeness);
+        let ids = ids(&setup.level, &likeness);
         for (piece, id) in level.pieces.iter_mut().zip(ids) {
             piece.id = id;
         }

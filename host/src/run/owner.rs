@@ -8,7 +8,9 @@ use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 use embedded_graphics::draw_target::DrawTargetExt;
 use embedded_graphics::pixelcolor::BinaryColor;
 use file_record::{FileRecord, FileSettings};
+use shared_model::messages::{ScreenSize, StationId};
 use shared_model::{DigestText, PieceId, Place, SawList};
+use station::link::{About, Link};
 use station::machine::{Input, Over};
 use station::record::Record;
 use station::runner::{Outcome, Runner};
@@ -18,16 +20,22 @@ use station::view::View;
 use tokio::sync::{broadcast, oneshot, watch};
 
 use super::frame::Frame;
+use super::line::Line;
 use super::press::{Answer, Press, Windows};
-use super::record;
 use super::shown::{Shown, State, Told, loudness, sound};
+use super::{record, recorder};
 use crate::say;
 
 /// So many sounds and states wait for a window that is slow; then it is only told the latest.
 const WAITING: usize = 64;
 
-enum Message {
+/// What the station's thread is told.
+pub enum Message {
+    /// A press, and where its answer goes.
     Press(Press, oneshot::Sender<Answer>),
+    /// Bytes on the line from the job record, and where the answer goes.
+    Asked(Vec<u8>, Sender<Vec<u8>>),
+    /// The thread is to end.
     Stop,
 }
 
@@ -66,9 +74,17 @@ pub struct Owner {
 
 impl Owner {
     /// Starts the thread; the station's time begins now.
-    pub fn start(runner: Runner<FileRecord>, keeper: FileSettings, panel: Panel) -> Owner {
+    ///
+    /// `stored` is told whenever an event has been stored.
+    pub fn start(
+        runner: Runner<FileRecord>,
+        keeper: FileSettings,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Owner {
         let (messages, inbox) = mpsc::channel();
-        let mut station = Station::new(runner, keeper, panel);
+        let mut station = Station::new(runner, keeper, panel, station, stored);
         let (out, shown) = watch::channel(station.draw_all());
         let (told, _) = broadcast::channel(WAITING);
         let handle = Handle {
@@ -83,6 +99,11 @@ impl Owner {
     /// A way to the station.
     pub fn handle(&self) -> Handle {
         self.handle.clone()
+    }
+
+    /// A line to the station.
+    pub fn line(&self) -> Line {
+        Line::to(self.handle.messages.clone())
     }
 
     /// Stops the thread; how far the list is.
@@ -106,19 +127,32 @@ struct Station {
     session: String,
     version: u64,
     trouble: Option<String>,
+    link: Link,
+    stored: Sender<recorder::Told>,
+    /// The last event of which `stored` was told.
+    told_of: u32,
 }
 
 impl Station {
-    fn new(mut runner: Runner<FileRecord>, keeper: FileSettings, panel: Panel) -> Station {
+    fn new(
+        mut runner: Runner<FileRecord>,
+        keeper: FileSettings,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Station {
         let screen = Screen::new(panel);
         runner.set_leaves(screen.leaves());
         let read = keeper.read();
         if let Err(error) = read {
-            eprintln!("{error}");
+            say::tell(format_args!("{error}\n"));
         }
         // the light is told with the first state
         runner.set_settings(read);
         Station {
+            link: Link::new(about(station, panel)),
+            stored,
+            told_of: runner.record().last_sequence(),
             view: runner.view(),
             screen,
             keeper,
@@ -162,9 +196,24 @@ impl Station {
                     let outcome = self.runner.take(Input::Time, self.now());
                     self.tell(outcome, out, told);
                 }
+                Ok(Message::Asked(bytes, reply)) => {
+                    let now = self.now();
+                    let outcome = self.link.take(&bytes, &mut self.runner, now);
+                    self.tell(outcome, out, told);
+                    let answer = self.link.to_send().to_vec();
+                    self.link.sent(answer.len());
+                    // who asked may have gone away
+                    let _ = reply.send(answer);
+                }
                 Ok(Message::Stop) | Err(RecvTimeoutError::Disconnected) => {
                     return record::progress(&self.runner);
                 }
+            }
+            let last = self.runner.record().last_sequence();
+            if last != self.told_of {
+                self.told_of = last;
+                // the job record may be out of reach, and the station keeps its events all the same
+                let _ = self.stored.send(recorder::Told::Stored);
             }
         }
     }
@@ -323,6 +372,21 @@ impl Station {
     fn piece(&self) -> Option<PieceId> {
         let place = self.runner.place()?;
         place.id(place.current()?)
+    }
+}
+
+/// What the station says of itself.
+fn about(station: StationId, panel: Panel) -> About {
+    // both texts fit; a text that did not would be missing and nothing else
+    let text = |text: &str| text.try_into().unwrap_or_default();
+    About {
+        station,
+        board: text("page on this computer"),
+        firmware: text(env!("CARGO_PKG_VERSION")),
+        screen: ScreenSize {
+            width: panel.width as u16,
+            height: panel.height as u16,
+        },
     }
 }
 
