@@ -25,7 +25,7 @@ use paper::Look;
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
     let done = match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
-        Command::Check { file } => check(&file),
+        Command::Check { file, detail } => check(&file, detail),
         Command::Plan {
             file,
             format,
@@ -45,9 +45,13 @@ fn main() -> ExitCode {
     })
 }
 
-fn check(file: &str) -> Result<ExitCode, String> {
-    let plan = planner::plan(&read(file)?);
+fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
+    let sheet = read(file)?;
+    let plan = planner::plan(&sheet);
     print(&check::paragraphs(&plan.findings))?;
+    if detail {
+        print(&check::detail(&sheet))?;
+    }
     tell(&format!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }

@@ -169,9 +169,9 @@ pub fn with_door() -> Vec<Item> {
     vec![
         straight("31 1/2"),
         opening("37 1/2"),
-        inside("60", 90),
+        inside("64 7/16", 90),
         inside("124 3/8", 92),
         inside("129", 90),
-        inside("124 3/8", 88),
+        inside("128 15/16", 88),
     ]
 }
