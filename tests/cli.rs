@@ -5,7 +5,7 @@ use std::fs;
 
 use serde_json::{Value, json};
 
-use crate::program::{BED_2, fresh_folder, said};
+use crate::program::{BED_2, fresh_folder, readme_sheet, said};
 
 fn plan_of(text: &str) -> Value {
     let folder = fresh_folder();
@@ -328,25 +328,13 @@ fn a_level_is_converted_and_plans_the_same() {
 
 #[test]
 fn the_sheet_in_the_readme_is_a_room() {
-    // the room is drawn at the right of the sheet
-    const SHEET: std::ops::Range<usize> = 4..40;
     let readme = include_str!("../README.md");
-    let start = readme.find("    level Garden room").expect("the sheet");
-    let lines = readme[start..]
-        .lines()
-        .take_while(|line| !line.starts_with("Walk"));
-    let cut = |line: &str| {
-        let letters = line.chars().take(SHEET.end).skip(SHEET.start);
-        letters.collect::<String>().trim_end().to_owned()
-    };
-    let sheet: Vec<String> = lines.map(cut).collect();
+    let sheet = readme_sheet();
     let folder = fresh_folder();
-    fs::write(folder.path().join("den.txt"), sheet.join("\n")).expect("a file");
+    fs::write(folder.path().join("den.txt"), &sheet).expect("a file");
     let check = said(folder.path(), &["check", "den.txt"], b"");
     assert_eq!((check.status, check.err.as_str()), (0, "no findings\n"));
-    let slip = sheet
-        .join("\n")
-        .replace("door 37 1/2\n75", "door 37 1/2\n75 3/7");
+    let slip = sheet.replace("door 37 1/2\n75", "door 37 1/2\n75 3/7");
     fs::write(folder.path().join("den.txt"), slip).expect("a file");
     let told = said(folder.path(), &["check", "den.txt"], b"").err;
     let shown: String = told.lines().map(|line| format!("    {line}\n")).collect();

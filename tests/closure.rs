@@ -1,10 +1,12 @@
 //! Wrong measurements in real rooms: the rooms as they are close, and slips of the pen that are put in are caught, named
 //! and put right as often as is promised. `random`, `noise`, `blunder` and `trials` make them and count, for the bench of
-//! the same name as well; `traverses` are worked elsewhere.
+//! the same name as well; `traverses` are worked
+//! elsewhere, `told` is what the program says.
 
 mod blunder;
 mod noise;
 mod random;
+mod told;
 mod traverses;
 mod trials;
 

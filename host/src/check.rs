@@ -11,7 +11,7 @@ const COLUMNS: usize = 80;
 /// Every finding, each followed by an empty line; nothing where there is none.
 pub fn paragraphs(findings: &[Finding]) -> String {
     let mut sorted: Vec<&Finding> = findings.iter().collect();
-    sorted.sort_by_key(|finding| finding.severity);
+    sorted.sort_by_key(|finding| finding.rank());
     sorted.into_iter().map(paragraph).collect()
 }
 

@@ -74,6 +74,11 @@ impl Finding {
         }
     }
 
+    /// What comes first among findings: errors, then what a reading would set right, since it concerns all that is cut.
+    pub fn rank(&self) -> (Severity, bool) {
+        (self.severity, self.readings.is_empty())
+    }
+
     fn about(severity: Severity, room: &str, walls: &[u32], message: String) -> Finding {
         Finding {
             severity,

@@ -236,7 +236,7 @@ impl<'a> Level<'a> {
         }
         self.caution(&short_holds);
         self.tell_unpriced(&parts);
-        self.findings.sort_by_key(|finding| finding.severity);
+        self.findings.sort_by_key(Finding::rank);
         let optimal = self.pieces.iter().all(|piece| piece.cut.is_some())
             && parts.iter().all(|part| part.cost == part.bound);
         let mut plan = Plan {

@@ -10,8 +10,10 @@ use shared_model::{Angle, End, Length, Unit};
 use super::cut_list::{CutListForm, EndForm, PieceForm};
 use super::number::Written;
 use super::setup::{MouldingForm, SawForm, StickForm};
-use super::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
-use super::words::{DIRECTIONS, JOINTS, MARKS, POSTURES, SIDES, TURNS, UNITS, word_of};
+use super::walk::{
+    DiagonalForm, ItemForm, MeasuredForm, RoomForm, ScarfForm, SpringForm, WalkForm,
+};
+use super::words::{DIRECTIONS, JOINTS, MARKS, MEASURES, POSTURES, SIDES, TURNS, UNITS, word_of};
 
 /// The shape of a file of either kind.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -74,6 +76,11 @@ impl<'a> Out<'a> {
                 degrees: degrees(walk.scarf.bevel),
                 stud: walk.scarf.stud.map(|stud| self.length(stud)),
                 least: self.length(walk.scarf.least),
+            },
+            measured: MeasuredForm {
+                with: (walk.measured.with).map(|measure| word_of(&MEASURES, measure)),
+                corners: degrees(walk.measured.corners),
+                gauge: degrees(walk.measured.gauge),
             },
             saw: self.saw(&self.setup.saw),
             mouldings: self.mouldings(),

@@ -29,7 +29,7 @@ const OPENINGS: [f64; 2] = [150.0, 6_000.0];
 
 /// What there is to say about a room.
 pub fn room_findings(walk: &Walk, room: &Room) -> Vec<Finding> {
-    let uncertainty = Uncertainty::usual(&walk.setup);
+    let uncertainty = Uncertainty::of(walk);
     let survey = Survey::of(room, &uncertainty);
     let told = Told {
         names: Names {
@@ -295,7 +295,11 @@ impl Told<'_> {
         for (at, candidate) in candidates.iter().enumerate() {
             match at {
                 0 => message.push_str(&format!(" {}.", capital(&candidate.message))),
-                _ => message.push_str(&format!(" Or {}.", candidate.message)),
+                _ => {
+                    let again = candidate.message.replace(", would close the room", "");
+                    let again = again.replace(" would close the room", "");
+                    message.push_str(&format!(" Or {again}."));
+                }
             }
         }
         // beside a width that was not taken any length could hold anything

@@ -36,7 +36,7 @@ pub struct RoomReport {
 impl RoomReport {
     /// Reckons it for a room.
     pub fn of(walk: &Walk, room: &Room) -> RoomReport {
-        let uncertainty = Uncertainty::usual(&walk.setup);
+        let uncertainty = Uncertainty::of(walk);
         let noted = Survey::of(room, &uncertainty);
         let settled = Adjustment::settled(&noted);
         let unknown = (0..noted.sides.len()).filter(|&side| noted.is_unknown(side));

@@ -12,8 +12,10 @@ use shared_model::{Length, Unit};
 /// A slip with a single length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Slip {
-    /// Two digits next to each other, or feet and inches, swapped.
+    /// Two digits next to each other swapped.
     Swapped,
+    /// Feet and inches swapped.
+    FeetAndInches,
     /// One digit taken for another.
     Misread,
     /// A foot too few or too many.
@@ -38,7 +40,7 @@ impl Slip {
         match self {
             Slip::Swapped | Slip::Misread => 2.0,
             Slip::Foot | Slip::Inch | Slip::Fraction | Slip::Metric => 2.0,
-            Slip::FeetAsInches | Slip::Strong | Slip::TenTimes => 1.0,
+            Slip::FeetAndInches | Slip::FeetAsInches | Slip::Strong | Slip::TenTimes => 1.0,
         }
     }
 
@@ -47,6 +49,7 @@ impl Slip {
         let lost = meant > written;
         match self {
             Slip::Swapped => "digits swapped",
+            Slip::FeetAndInches => "feet and inches swapped",
             Slip::Misread => "a digit misread",
             Slip::Foot if lost => "a foot lost",
             Slip::Foot => "a foot too many",
@@ -155,7 +158,7 @@ fn inches(found: &mut Found) {
             }
         }
         if feet < FOOT && over > 0 {
-            found.add(Slip::Swapped, with_rest(over * FOOT + feet), share / 2.0);
+            found.add(Slip::FeetAndInches, with_rest(over * FOOT + feet), share);
         }
         // 10' 4 where 104 was meant
         let together = match over {
@@ -318,6 +321,7 @@ mod tests {
             ("63 1/4", "68 1/4", Slip::Misread),
             ("112 1/4", "124 1/4", Slip::Foot),
             ("89 3/4", "88 3/4", Slip::Inch),
+            ("3' 8", "8' 3", Slip::FeetAndInches),
             ("40 3/8", "40 5/8", Slip::Fraction),
             ("40 3/8", "40 3/4", Slip::Fraction),
             ("104 1/2", "10' 4 1/2", Slip::FeetAsInches),

@@ -8,7 +8,7 @@
 
 use shared_model::{Angle, Length, Mark};
 
-use crate::walk::{Corner, Setup};
+use crate::walk::{Corner, Measure, Walk};
 
 const INCH: f64 = 25.4;
 const SQUARE_ROOT_OF_3: f64 = 1.732_050_807_568_877_2;
@@ -77,20 +77,28 @@ pub struct Uncertainty {
 }
 
 impl Uncertainty {
-    /// A quarter of a degree for a corner called square is a setting: over 8 ft it is 3/8 in, what a framing square and
-    /// a chalk line leave and drywall adds; more is noticed by eye when the board is held in (common practice, no source).
-    /// A gauge is good to half a degree, holding a tape to 1/32 in (the same).
-    pub fn usual(setup: &Setup) -> Uncertainty {
-        let tape = match setup.mark {
-            Mark::Millimetre | Mark::HalfMillimetre => Tape::Class(TapeClass::II),
-            _ => Tape::Handbook44,
+    /// A quarter of a degree for a corner called square is where the setting starts: over 8 ft it is 3/8 in, what a framing
+    /// square and a chalk line leave and drywall adds; more is noticed by eye when the board is held in. A gauge is good to
+    /// half a degree, a laser to 1/16 in, and holding a tape to 1/32 (all common practice, no source).
+    pub fn of(walk: &Walk) -> Uncertainty {
+        let mark = walk.setup.mark;
+        let measure = walk.measured.with.unwrap_or(match mark {
+            Mark::Millimetre | Mark::HalfMillimetre => Measure::ClassII,
+            _ => Measure::UsTape,
+        });
+        let tape = match measure {
+            Measure::UsTape => Tape::Handbook44,
+            Measure::ClassI => Tape::Class(TapeClass::I),
+            Measure::ClassII => Tape::Class(TapeClass::II),
+            Measure::ClassIII => Tape::Class(TapeClass::III),
+            Measure::Laser => Tape::Laser(INCH / 16.0),
         };
         Uncertainty {
             tape,
-            mark: setup.mark.step(),
+            mark: mark.step(),
             holding: INCH / 32.0,
-            square: 0.25,
-            gauge: 0.5,
+            square: degrees(walk.measured.corners),
+            gauge: degrees(walk.measured.gauge),
         }
     }
 
@@ -109,6 +117,10 @@ impl Uncertainty {
         };
         degrees.to_radians()
     }
+}
+
+fn degrees(angle: Angle) -> f64 {
+    f64::from(angle.in_hundredths()) / 100.0
 }
 
 #[cfg(test)]

@@ -60,6 +60,7 @@ pub fn walk(rooms: Vec<Room>) -> Walk {
             stud: Some(length("16")),
             least: length("24"),
         },
+        measured: Measured::default(),
         rooms,
     }
 }

@@ -4,7 +4,7 @@
 use std::collections::HashSet;
 
 use planner::walk::{
-    Corner, Diagonal, Direction, Item, Room, ScarfRule, Spring, Stretch, Turn, Walk,
+    Corner, Diagonal, Direction, Item, Measured, Room, ScarfRule, Spring, Stretch, Turn, Walk,
 };
 use shared_model::{Joint, Length, Side};
 
@@ -13,8 +13,10 @@ use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::form::number::Written;
 use crate::form::places::Places;
 use crate::form::setup::MouldingForm;
-use crate::form::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
-use crate::form::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
+use crate::form::walk::{
+    DiagonalForm, ItemForm, MeasuredForm, RoomForm, ScarfForm, SpringForm, WalkForm,
+};
+use crate::form::words::{DIRECTIONS, JOINTS, MEASURES, RINGS, SIDES, TURNS};
 
 const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
 
@@ -54,6 +56,7 @@ pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> 
     });
     let spring = spring.collect();
     let scarf = scarf_of(&mut judge, &root.key("scarf"), &form.scarf);
+    let measured = measured_of(&mut judge, &root.key("measured"), &form.measured);
     if form.rooms.is_empty() {
         let example = "\"rooms\": [ { \"name\": \"Bed 2\", \"moulding\": \"base\", \"closed\": false, \"outline\": [ { \"wall\": 60 } ] } ]";
         judge.tell(root.key("rooms"), "at least one room", example);
@@ -80,6 +83,7 @@ pub fn walk(form: &WalkForm, places: &dyn Places) -> Result<Walk, Vec<Refused>> 
         cope_up_to,
         spring,
         scarf,
+        measured,
         rooms,
     };
     judge.verdict(walk, places)
@@ -116,6 +120,25 @@ fn scarf_of(judge: &mut Judge, spot: &Spot, form: &ScarfForm) -> ScarfRule {
     }
     let least = judge.length(spot.key("least"), &form.least, more, "\"least\": 24");
     ScarfRule { bevel, stud, least }
+}
+
+fn measured_of(judge: &mut Judge, spot: &Spot, form: &MeasuredForm) -> Measured {
+    let mut within = |key, degrees| {
+        judge.angle(
+            spot.key(key),
+            degrees,
+            1..501,
+            "more than 0 and at most 5 degrees",
+            "\"measured\": { \"corners\": 0.25, \"gauge\": 0.5 }",
+        )
+    };
+    let (corners, gauge) = (within("corners", form.corners), within("gauge", form.gauge));
+    let with = form.with.as_ref();
+    Measured {
+        with: with.and_then(|word| judge.choice(spot.key("with"), word, &MEASURES)),
+        corners,
+        gauge,
+    }
 }
 
 fn room_of(judge: &mut Judge, spot: &Spot, form: &RoomForm, mouldings: &[MouldingForm]) -> Room {

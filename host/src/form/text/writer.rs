@@ -9,7 +9,7 @@ use crate::form::cut_list::{EndForm, PieceForm};
 use crate::form::number::{Written, decimal_text};
 use crate::form::out::Form;
 use crate::form::setup::{MouldingForm, SawForm};
-use crate::form::walk::{ItemForm, RoomForm, WalkForm};
+use crate::form::walk::{ItemForm, MeasuredForm, RoomForm, WalkForm};
 
 /// A text sheet that reads back to the same.
 pub fn write(form: &Form) -> String {
@@ -65,6 +65,16 @@ impl Out {
             stud.map_or("none", |stud| &stud.0),
             walk.scarf.least.0
         ));
+        let measured = &walk.measured;
+        if *measured != MeasuredForm::default() {
+            let with = measured.with.as_deref().map(|with| format!(" {with},"));
+            self.line(format!(
+                "measured{} corners {} gauge {}",
+                with.unwrap_or_default(),
+                decimal_text(measured.corners),
+                decimal_text(measured.gauge)
+            ));
+        }
     }
 
     fn saw(&mut self, saw: &SawForm) {
