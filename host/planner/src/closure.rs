@@ -3,14 +3,17 @@
 //!
 //! One module an idea: `traverse` (legs, misclosure, compass rule), `uncertainty` (how far each reading may be out),
 //! `survey` (a room as readings), `adjust` (least squares), `snoop` (each reading against the rest, and the smallest error
-//! that shows), `slips` (what tape work gets wrong), `suspects` (which slip explains a room), `advice` (which further reading
-//! would help), `findings` and `report` (all that in sentences), `shape` (what looks wrong without reckoning).
+//! that shows), `slips` (what tape work gets wrong), `suspects` and `search` (which slip explains a room), `advice` (which
+//! further reading would help), `findings`, `proposals` and `report` (all that in sentences), `shape` (what looks wrong
+//! without reckoning).
 
 pub mod adjust;
 pub mod advice;
 mod findings;
 mod names;
+mod proposals;
 pub mod report;
+mod search;
 mod shape;
 pub mod slips;
 pub mod snoop;
@@ -18,6 +21,9 @@ pub mod survey;
 pub mod suspects;
 pub mod traverse;
 pub mod uncertainty;
+
+#[cfg(test)]
+mod tests;
 
 use crate::finding::Finding;
 use crate::walk::{Room, Walk};

@@ -3,9 +3,12 @@
 
 use super::adjust::Adjustment;
 use super::snoop::{BLIND, test};
-use super::survey::{Reading, Survey, Tie, UNKNOWN, Which};
+use super::survey::{Reading, Survey, Tie, Which};
 use super::traverse::Vector;
 use super::uncertainty::Uncertainty;
+
+/// In a room with more stretches than this nobody walks about looking for the best diagonal.
+const MOST_SIDES: usize = 100;
 
 /// A reading that has not been taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,6 +33,16 @@ pub fn seen(survey: &Survey) -> Vec<Option<f64>> {
             .collect(),
         None => sides.map(|_| None).collect(),
     }
+}
+
+/// Of the widths that were not taken the one that would let most be seen.
+pub fn width(survey: &Survey, uncertainty: &Uncertainty) -> Option<usize> {
+    let tried = unknown(survey).into_iter().map(|side| {
+        let mut with = survey.clone();
+        Further::Width(side).take(&mut with, uncertainty);
+        (unseen(&with), side)
+    });
+    tried.min_by_key(|tried| tried.0).map(|best| best.1)
 }
 
 /// The readings, at most so many, each of which after the ones before it brings down most what would not be seen.
@@ -85,10 +98,17 @@ fn unseen(survey: &Survey) -> i64 {
     libm::rint(sum) as i64
 }
 
+fn unknown(survey: &Survey) -> Vec<usize> {
+    let sides = 0..survey.sides.len();
+    sides.filter(|&side| survey.is_unknown(side)).collect()
+}
+
 fn candidates(survey: &Survey) -> Vec<Further> {
     let sides = survey.sides.len();
-    let unknown = (0..sides).filter(|&side| survey.sides[side].length.deviation >= UNKNOWN);
-    let mut list: Vec<Further> = unknown.map(Further::Width).collect();
+    let mut list: Vec<Further> = unknown(survey).into_iter().map(Further::Width).collect();
+    if sides == 0 || sides > MOST_SIDES {
+        return list;
+    }
     let corners: Vec<usize> = (0..=sides)
         .filter(|&corner| match (corner.checked_sub(1), survey.round) {
             (None, Some(_)) => survey.sides[sides - 1].turn.is_some(),

@@ -1,5 +1,5 @@
-//! What a room's readings say against each other, in sentences: how far it is out, which walls can hold the error, and what
-//! the tape may have read. The reckoning is `adjust`'s, `snoop`'s and `suspects`'.
+//! What a room's readings say against each other, in sentences: how far it is out, and which openings cannot be. The
+//! reckoning is `adjust`'s and `snoop`'s; what may be wrong, and what the tape may have read, is left to `proposals`.
 //!
 //! Almost all of it is warnings: the plan goes on, and the carpenter decides. An error is only what cannot be: corners that
 //! do not come to a whole turn by far, or an opening that would have to be narrower than nothing.
@@ -9,19 +9,15 @@ use std::f64::consts::PI;
 use shared_model::Angle;
 
 use super::adjust::Adjustment;
-use super::advice::{Further, further};
+use super::advice::width;
 use super::names::{Names, capital, explained, listed};
 use super::snoop::{FALSE_ALARM, contradict};
 use super::survey::{OPENING_SPREAD, Survey, Which, length};
-use super::suspects::{Change, Proposal, Suspects, suspects};
+use super::suspects::{Suspects, suspects};
 use super::uncertainty::Uncertainty;
-use crate::finding::{Candidate, Finding};
+use crate::finding::Finding;
 use crate::walk::{Room, Stretch, Turn, Walk};
 
-/// So many proposals are told at most.
-const MOST_PROPOSALS: usize = 5;
-/// A proposal less likely than this is not worth a walk back.
-const LEAST_CHANCE: f64 = 0.01;
 /// Corners that are out by more than this together, in degrees, are no matter of reading a gauge.
 const IMPOSSIBLE_CORNERS: f64 = 20.0;
 /// Openings that board stops at are wider and narrower than this, in mm: a pipe chase and a garage door.
@@ -60,18 +56,23 @@ pub fn room_findings(walk: &Walk, room: &Room) -> Vec<Finding> {
     findings
 }
 
-struct Told<'a> {
-    names: Names<'a>,
-    survey: Survey,
+/// A room and its readings, of which something is told.
+pub struct Told<'a> {
+    /// What its parts are called.
+    pub names: Names<'a>,
+    /// Its readings.
+    pub survey: Survey,
     uncertainty: Uncertainty,
 }
 
 impl Told<'_> {
-    fn room(&self) -> &Room {
+    /// The room.
+    pub fn room(&self) -> &Room {
         self.names.room
     }
 
-    fn unknown(&self) -> Vec<usize> {
+    /// The openings whose width was not taken.
+    pub fn unknown(&self) -> Vec<usize> {
         let sides = 0..self.survey.sides.len();
         sides.filter(|&side| self.survey.is_unknown(side)).collect()
     }
@@ -119,12 +120,8 @@ impl Told<'_> {
             return None;
         }
         let names: Vec<String> = vague.iter().map(|&side| self.names.side(side)).collect();
-        let widths = further(&self.survey, &self.uncertainty, vague.len());
-        let width = widths.into_iter().find_map(|reading| match reading {
-            Further::Width(side) => Some(side),
-            Further::Across { .. } => None,
-        });
-        let first = self.names.side(width.unwrap_or(vague[0]));
+        let first = width(&self.survey, &self.uncertainty).unwrap_or(vague[0]);
+        let first = self.names.side(first);
         let message = match names.as_slice() {
             [name] => format!(
                 "the width of {name} was not taken, and this room does not give it away; nor is anything in its direction checked. Measure it."
@@ -193,18 +190,21 @@ impl Told<'_> {
             };
             return format!("{rest} {across} does not fit it.");
         }
-        let limit = FALSE_ALARM * adjustment.covariance(2, 2).sqrt().to_degrees();
-        if libm::fabs(too_far) > limit {
-            return self.corners_are_out(too_far);
-        }
         let traverse = self.survey.traverse();
         let misclosure = traverse.misclosure();
+        // corners that do not come to a whole turn bring the way out with them
+        let turn = FALSE_ALARM * adjustment.covariance(2, 2).sqrt().to_degrees();
+        let turned = libm::fabs(too_far) / turn;
+        let way = explained(adjustment, misclosure);
+        if turned > 1.0 || turned > misclosure.length() / way {
+            return self.corners_are_out(too_far);
+        }
         let ratio = traverse.ratio().unwrap_or(0.0);
         let mut message = format!(
             "it ends {} from where it began, 1 in {ratio:.0} of the {} round it; tape and corners explain {}.",
             self.names.about(misclosure.length()),
             self.names.round(traverse.perimeter()),
-            self.names.at_least(explained(adjustment, misclosure)),
+            self.names.at_least(way),
         );
         if let Some(opposite) = self.opposite_sides() {
             message.push_str(&opposite);
@@ -276,182 +276,9 @@ impl Told<'_> {
             true => count + 2,
             false => count.saturating_sub(2),
         } * 180;
-        let sum = whole as f64 - too_far;
+        let sum = libm::rint((whole as f64 - too_far) * 10.0) / 10.0;
         format!(
-            "its {count} corners add up to {sum:.1} degrees, and so many corners of a closed outline come to {whole}."
+            "its {count} corners add up to {sum} degrees, and so many corners of a closed outline come to {whole}."
         )
-    }
-
-    /// Adds what may be wrong, likeliest first, and what to measure again.
-    fn with_proposals(&self, mut message: String, suspects: &Suspects, error: bool) -> Finding {
-        let likely = suspects.proposals.iter().take(MOST_PROPOSALS);
-        let likely: Vec<&Proposal> = likely
-            .filter(|proposal| proposal.chance >= LEAST_CHANCE)
-            .collect();
-        let candidates: Vec<Candidate> = likely
-            .iter()
-            .map(|proposal| self.candidate(&proposal.change))
-            .collect();
-        for (at, candidate) in candidates.iter().enumerate() {
-            match at {
-                0 => message.push_str(&format!(" {}.", capital(&candidate.message))),
-                _ => {
-                    let again = candidate.message.replace(", would close the room", "");
-                    let again = again.replace(" would close the room", "");
-                    message.push_str(&format!(" Or {again}."));
-                }
-            }
-        }
-        // beside a width that was not taken any length could hold anything
-        let able = suspects
-            .lengths
-            .iter()
-            .filter(|_| self.unknown().is_empty());
-        let able: Vec<String> = able.map(|&which| self.names.reading(which)).collect();
-        match (candidates.first(), able.as_slice()) {
-            (None, []) => {
-                message.push_str(
-                    " No single slip explains it, so more than one reading may be wrong: measure the room again.",
-                );
-            }
-            (None, able) => {
-                let able = listed(able, "or");
-                message.push_str(&format!(" Any one of these can hold the error: {able}."));
-            }
-            (Some(first), able) => {
-                if able.len() > 1 {
-                    let able = listed(able, "or");
-                    message.push_str(&format!(" By itself {able} can hold the error."));
-                }
-                let again = match first.instead {
-                    Some(_) => "Measure",
-                    None => "Look at",
-                };
-                message.push_str(&format!(" {again} {} again first.", first.place));
-            }
-        }
-        let by_length = suspects.lengths.iter().filter_map(|which| match which {
-            Which::Length(side) if self.unknown().is_empty() => self.names.wall(*side),
-            _ => None,
-        });
-        let by_slip = candidates.iter().filter_map(|candidate| candidate.wall);
-        let mut walls: Vec<u32> = by_length.chain(by_slip).collect();
-        walls.sort_unstable();
-        walls.dedup();
-        let name = &self.room().name;
-        let finding = match error {
-            true => Finding::error(name, &walls, message),
-            false => Finding::warning(name, &walls, message),
-        };
-        Finding {
-            readings: candidates,
-            ..finding
-        }
-    }
-
-    fn candidate(&self, change: &Change) -> Candidate {
-        let names = &self.names;
-        let plain = |side: usize, place: String, message: String| Candidate {
-            wall: names.wall(side),
-            place,
-            read: None,
-            instead: None,
-            message,
-        };
-        match *change {
-            Change::Length { which, meant, slip } => {
-                let read = length(self.survey.reading(which).value);
-                let place = names.reading(which);
-                let message = format!(
-                    "{}: {} would close the room; you wrote {} ({})",
-                    place,
-                    names.tape(meant),
-                    names.tape(read),
-                    slip.words(read, meant),
-                );
-                Candidate {
-                    wall: match which {
-                        Which::Length(side) => names.wall(side),
-                        _ => None,
-                    },
-                    place,
-                    read: Some(read),
-                    instead: Some(meant),
-                    message,
-                }
-            }
-            Change::Turned(side) => {
-                let place = names.corner(side);
-                let turn = self.room().outline[side].corner.map(|corner| corner.turn);
-                let (instead, wrote) = match turn {
-                    Some(Turn::Outside) => ("inside", "outside"),
-                    _ => ("outside", "inside"),
-                };
-                let message = format!(
-                    "{} as an {instead} one would close the room; you wrote {wrote}",
-                    place
-                );
-                plain(side, place, message)
-            }
-            Change::Gauge { side, meant } => {
-                let place = names.corner(side);
-                let wrote = self.room().outline[side].corner.map(|corner| corner.gauge);
-                let message = format!(
-                    "{} at {meant} degrees would close the room; you wrote {}",
-                    place,
-                    wrote.unwrap_or(Angle::RIGHT),
-                );
-                plain(side, place, message)
-            }
-            Change::Leans { before, after, by } => {
-                let place = names.corner(before);
-                let (wider, narrower) = match by > 0 {
-                    true => (before, after),
-                    false => (after, before),
-                };
-                let message = format!(
-                    "{} {:.1} degrees wider than noted, and {} as much narrower, would close the room",
-                    names.corner(wider),
-                    f64::from(by.abs()) / 100.0,
-                    names.corner(narrower),
-                );
-                plain(before, place, message)
-            }
-            Change::Twice(side) => {
-                let next = (side + 1) % self.survey.sides.len();
-                let place = names.side(side);
-                let message = format!(
-                    "{} and {} as one, entered twice, would close the room",
-                    place,
-                    names.side(next),
-                );
-                plain(side, place, message)
-            }
-            Change::WallLeftOut {
-                after,
-                length,
-                turn,
-            } => {
-                let place = format!("what follows {}", names.side(after));
-                let message = format!(
-                    "a wall of about {} left out after {}, with an {} corner at its end, would close the room",
-                    names.tape_roughly(length),
-                    names.side(after),
-                    match turn {
-                        Turn::Inside => "inside",
-                        Turn::Outside => "outside",
-                    },
-                );
-                plain(after, place, message)
-            }
-            Change::OpeningLeftOut { side, width } => {
-                let place = names.side(side);
-                let message = format!(
-                    "an opening of about {} left out in the line of {place} would close the room",
-                    names.tape_roughly(width),
-                );
-                plain(side, place, message)
-            }
-        }
     }
 }

@@ -72,7 +72,7 @@ pub fn contradict(survey: &Survey, adjustment: &Adjustment) -> bool {
 }
 
 /// The value that chi-squared with so many degrees of freedom passes once in 1000 times; beyond those that stand in every
-/// table by Wilson and Hilferty's formula (1931), which is within 1 in 300 of them.
+/// table by Wilson and Hilferty's formula (1931), which is within 1 in 100 of them.
 pub fn chi_squared(degrees: usize) -> f64 {
     const TABLE: [f64; 6] = [0.0, 10.828, 13.816, 16.266, 18.467, 20.515];
     TABLE.get(degrees).copied().unwrap_or_else(|| {

@@ -166,6 +166,32 @@ impl Survey {
         let sum: f64 = turns.map(|turn| turn.value).sum();
         self.round.map(|round| sum - round)
     }
+
+    /// The same without a side and its corner.
+    pub fn without(&self, side: usize) -> Survey {
+        let mut survey = self.clone();
+        survey.sides.remove(side);
+        survey.move_ties(|corner| corner - usize::from(corner > side));
+        survey
+    }
+
+    /// The same with another side after one.
+    pub fn with(&self, after: usize, side: Side) -> Survey {
+        let mut survey = self.clone();
+        survey.sides.insert(after + 1, side);
+        survey.move_ties(|corner| corner + usize::from(corner > after));
+        survey
+    }
+
+    fn move_ties(&mut self, to: impl Fn(usize) -> usize) {
+        let ties = self.ties.iter().map(|tie| Tie {
+            from: to(tie.from),
+            to: to(tie.to),
+            ..*tie
+        });
+        // a length across whose ends have become one says nothing
+        self.ties = ties.filter(|tie| tie.from < tie.to).collect();
+    }
 }
 
 /// A length in millimetres.

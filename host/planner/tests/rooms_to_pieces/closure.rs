@@ -174,6 +174,16 @@ fn corners_that_cannot_close_are_an_error() {
         text.starts_with("error [3] It has 4 inside and 2 outside corners, and square corners only close with four more inside than outside. The corner after wall 3 as an inside one would close the room; you wrote outside."),
         "{text}"
     );
+    // by a gauge reading that was not put down
+    let mut outline = el();
+    outline[5] = inside("95 3/8", 95);
+    let told = plan(walk(vec![room("El", outline)]));
+    assert_eq!(
+        messages(&told),
+        [
+            "warning [6] Its 6 corners add up to 725 degrees, and so many corners of a closed outline come to 720. The corner after wall 6 at 90 degrees would close the room; you wrote 95. Look at the corner after wall 6 again first."
+        ]
+    );
     // all of them the wrong way round
     let mut outline = el();
     for item in &mut outline {
