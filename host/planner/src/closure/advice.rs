@@ -35,6 +35,28 @@ pub fn seen(survey: &Survey) -> Vec<Option<f64>> {
     }
 }
 
+/// The smallest error that would be seen in every side if that side, and no other, were read a second time, in mm.
+pub fn seen_twice(survey: &Survey, uncertainty: &Uncertainty) -> Vec<Option<f64>> {
+    let mut again = survey.clone();
+    let sides = 0..survey.sides.len();
+    sides
+        .map(|side| {
+            let value = survey.sides[side].length.value;
+            again.ties.push(Tie {
+                from: side,
+                to: side + 1,
+                length: Reading {
+                    value,
+                    deviation: uncertainty.of_length(value),
+                },
+            });
+            let adjustment = Adjustment::of(&again);
+            again.ties.pop();
+            test(&adjustment?, Which::Length(side)).seen
+        })
+        .collect()
+}
+
 /// Of the widths that were not taken the one that would let most be seen.
 pub fn width(survey: &Survey, uncertainty: &Uncertainty) -> Option<usize> {
     let tried = unknown(survey).into_iter().map(|side| {

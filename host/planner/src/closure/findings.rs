@@ -116,7 +116,8 @@ impl Told<'_> {
         let vague: Vec<usize> = (unknown.into_iter())
             .filter(|&side| vague(adjustment, side))
             .collect();
-        if vague.is_empty() {
+        // nothing is asked of an open run
+        if vague.is_empty() || self.survey.round.is_none() {
             return None;
         }
         let names: Vec<String> = vague.iter().map(|&side| self.names.side(side)).collect();

@@ -3,7 +3,7 @@
 //! left to `findings`.
 
 use super::adjust::Adjustment;
-use super::advice::{Further, further, seen};
+use super::advice::{Further, further, seen, seen_twice};
 use super::names::{Names, capital, listed};
 use super::survey::{OPENING_SPREAD, Survey, Which, length};
 use super::uncertainty::Uncertainty;
@@ -31,6 +31,8 @@ pub struct RoomReport {
     pub further: Vec<Further>,
     /// What would be seen with them.
     pub seen_then: Vec<Option<f64>>,
+    /// What would be seen in each stretch if that one were read a second time.
+    pub seen_twice: Vec<Option<f64>>,
 }
 
 impl RoomReport {
@@ -72,6 +74,7 @@ impl RoomReport {
             solved,
             further: readings,
             seen_then: seen(&then),
+            seen_twice: seen_twice(&survey, &uncertainty),
         }
     }
 
@@ -115,6 +118,7 @@ impl RoomReport {
             lines.push(format!("Nothing checks {}.", names.sides(sides)));
         }
         lines.extend(self.advice(&names));
+        lines.extend(self.advice_to_read_twice(&names));
         lines
     }
 
@@ -137,12 +141,17 @@ impl RoomReport {
         groups
     }
 
+    /// What a second reading of a single stretch shows, where it is worth one.
+    fn advice_to_read_twice(&self, names: &Names) -> Option<String> {
+        let (now, twice) = (worst(&self.seen), worst(&self.seen_twice));
+        (twice < WORTH_IT * now).then(|| {
+            let from = names.at_least(twice);
+            format!("On a wall that is read a second time it is sure to show from {from}.")
+        })
+    }
+
     /// What would help, where it is worth a reading.
     fn advice(&self, names: &Names) -> Option<String> {
-        let worst = |seen: &[Option<f64>]| {
-            let seen = seen.iter().map(|seen| seen.unwrap_or(f64::INFINITY));
-            seen.fold(0.0, f64::max)
-        };
         let (now, then) = (worst(&self.seen), worst(&self.seen_then));
         if self.further.is_empty() || then > WORTH_IT * now || !then.is_finite() {
             return None;
@@ -170,4 +179,9 @@ impl RoomReport {
             names.at_least(then)
         ))
     }
+}
+
+fn worst(seen: &[Option<f64>]) -> f64 {
+    let seen = seen.iter().map(|seen| seen.unwrap_or(f64::INFINITY));
+    seen.fold(0.0, f64::max)
 }
