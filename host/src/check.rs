@@ -1,6 +1,8 @@
 //! Findings as a person reads them: one a paragraph, the gravest first, lines of at most 80 columns. What is found is the
 //! planner's.
 
+mod drawing;
+
 use planner::closure::report::RoomReport;
 use planner::finding::{Finding, Severity};
 use planner::plan::Plan;
@@ -13,6 +15,21 @@ pub fn paragraphs(findings: &[Finding]) -> String {
     let mut sorted: Vec<&Finding> = findings.iter().collect();
     sorted.sort_by_key(|finding| finding.rank());
     sorted.into_iter().map(paragraph).collect()
+}
+
+/// The same, with the rooms drawn whose readings are doubted.
+pub fn drawn(findings: &[Finding], sheet: &Sheet) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|finding| finding.rank());
+    let told = sorted.into_iter().map(|finding| {
+        let drawing = match sheet {
+            Sheet::Walk(walk) => drawing::drawing(walk, finding),
+            Sheet::CutList(_) => None,
+        };
+        let drawing = drawing.map(|drawing| format!("{drawing}\n"));
+        paragraph(finding) + &drawing.unwrap_or_default()
+    });
+    told.collect()
 }
 
 /// What each room's readings can show, one room a paragraph; a cut list has no rooms that could close.

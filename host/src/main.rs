@@ -48,7 +48,7 @@ fn main() -> ExitCode {
 fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
     let sheet = read(file)?;
     let plan = planner::plan(&sheet);
-    print(&check::paragraphs(&plan.findings))?;
+    print(&check::drawn(&plan.findings, &sheet))?;
     if detail {
         print(&check::detail(&sheet))?;
     }
