@@ -2,6 +2,7 @@
 
 mod bad_files;
 mod cli;
+mod closure;
 mod emulated;
 mod job_faults;
 mod jobs;

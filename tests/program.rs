@@ -96,3 +96,18 @@ pub const BED_2: &str = r#"{ "walk": 1, "level": "Upper floor", "unit": "in",
                             { "wall": 124.375, "corner": "inside" },
                             { "wall": 33 },
                             { "opening": 37.5 } ] } ] }"#;
+
+/// The level that the README shows as a whole one, beside which its room is drawn.
+pub fn readme_sheet() -> String {
+    const SHEET: std::ops::Range<usize> = 4..40;
+    let readme = include_str!("../README.md");
+    let start = readme.find("    level Garden room").expect("the sheet");
+    let lines = readme[start..]
+        .lines()
+        .take_while(|line| !line.starts_with("Walk"));
+    let cut = |line: &str| {
+        let letters = line.chars().take(SHEET.end).skip(SHEET.start);
+        letters.collect::<String>().trim_end().to_owned()
+    };
+    lines.map(cut).collect::<Vec<String>>().join("\n")
+}

@@ -70,6 +70,7 @@ fn room(outline: Vec<Item>, setup: Setup, bevel: Angle) -> Plan {
             stud: Some(inches("16")),
             least: inches("24"),
         },
+        accuracy: Accuracy::default(),
         rooms: vec![Room {
             name: "Den".to_owned(),
             moulding: 0,

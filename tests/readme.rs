@@ -2,11 +2,9 @@
 
 use std::fs;
 
-use crate::program::{fresh_folder, said};
+use crate::program::{fresh_folder, readme_sheet, said};
 
 const README: &str = include_str!("../README.md");
-/// Right of this column README draws the room.
-const DRAWING: usize = 36;
 
 /// The indented block that begins with this.
 fn block(beginning: &str) -> Vec<&'static str> {
@@ -23,21 +21,10 @@ fn block(beginning: &str) -> Vec<&'static str> {
     block
 }
 
-/// The level without the room drawn beside it.
-fn level() -> Vec<String> {
-    let typed = |line: &&str| line.chars().take(DRAWING).collect::<String>();
-    let lines = block("level Garden room");
-    lines
-        .iter()
-        .map(typed)
-        .map(|line| line.trim_end().to_owned())
-        .collect()
-}
-
 #[test]
 fn the_plan_that_it_shows_is_the_plan() {
     let folder = fresh_folder();
-    fs::write(folder.path().join("den.txt"), level().join("\n")).expect("a file");
+    fs::write(folder.path().join("den.txt"), readme_sheet()).expect("a file");
     let check = said(folder.path(), &["check", "den.txt"], b"");
     assert_eq!((check.status, check.err.as_str()), (0, "no findings\n"));
     let plan = said(folder.path(), &["plan", "den.txt"], b"");
@@ -57,9 +44,10 @@ fn the_plan_that_it_shows_is_the_plan() {
 #[test]
 fn the_slip_that_it_shows_is_told_so() {
     let folder = fresh_folder();
-    let mut lines = level();
-    let wall = lines.iter().position(|line| line == "75");
-    lines[wall.expect("a wall of 75")] = "75 3/7".to_owned();
+    let sheet = readme_sheet();
+    let mut lines: Vec<&str> = sheet.lines().collect();
+    let wall = lines.iter().position(|line| *line == "75");
+    lines[wall.expect("a wall of 75")] = "75 3/7";
     fs::write(folder.path().join("den.txt"), lines.join("\n")).expect("a file");
     let plan = said(folder.path(), &["plan", "den.txt"], b"");
     assert_eq!((plan.status, plan.out.as_str()), (1, ""));
@@ -69,7 +57,7 @@ fn the_slip_that_it_shows_is_told_so() {
 #[test]
 fn the_table_that_it_shows_is_the_same_room() {
     let folder = fresh_folder();
-    let level = level();
+    let level: Vec<String> = readme_sheet().lines().map(str::to_owned).collect();
     let room = level.iter().position(|line| line.starts_with("room "));
     let (head, _) = level.split_at(room.expect("a room"));
     fs::write(folder.path().join("den.txt"), level.join("\n")).expect("a file");

@@ -15,7 +15,7 @@ mod plane;
 mod range;
 mod seams;
 mod sticks;
-mod ways;
+pub mod ways;
 
 use planner::plan::Plan;
 use planner::walk::*;

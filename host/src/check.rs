@@ -1,23 +1,64 @@
 //! Findings as a person reads them: one a paragraph, the gravest first, lines of at most 80 columns. What is found is the
 //! planner's.
 
+mod drawing;
+
+use planner::closure::report::RoomReport;
 use planner::finding::{Finding, Severity};
 use planner::plan::Plan;
+use planner::walk::{Room, Sheet, Walk};
 
 const COLUMNS: usize = 80;
 
 /// Every finding, each followed by an empty line; nothing where there is none.
 pub fn paragraphs(findings: &[Finding]) -> String {
     let mut sorted: Vec<&Finding> = findings.iter().collect();
-    sorted.sort_by_key(|finding| finding.severity);
+    sorted.sort_by_key(|finding| finding.rank());
     sorted.into_iter().map(paragraph).collect()
 }
 
+/// The same, with the rooms drawn whose readings are doubted.
+pub fn drawn(findings: &[Finding], sheet: &Sheet) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|finding| finding.rank());
+    let told = sorted.into_iter().map(|finding| {
+        let drawing = match sheet {
+            Sheet::Walk(walk) => drawing::drawing(walk, finding),
+            Sheet::CutList(_) => None,
+        };
+        let drawing = drawing.map(|drawing| format!("{drawing}\n"));
+        paragraph(finding) + &drawing.unwrap_or_default()
+    });
+    told.collect()
+}
+
+/// What each room's readings can show, one room a paragraph; a cut list has no rooms that could close.
+pub fn detail(sheet: &Sheet) -> String {
+    let Sheet::Walk(walk) = sheet else {
+        return String::new();
+    };
+    walk.rooms
+        .iter()
+        .map(|room| room_detail(walk, room))
+        .collect()
+}
+
+fn room_detail(walk: &Walk, room: &Room) -> String {
+    let report = RoomReport::of(walk, room);
+    let lines = report.lines(walk, room);
+    let lines = lines.iter().map(|line| indented(line));
+    format!("{}\n{}\n", room.name, lines.collect::<String>())
+}
+
 fn paragraph(finding: &Finding) -> String {
-    let mut text = heading(finding);
-    text.push('\n');
+    format!("{}\n{}\n", heading(finding), indented(&finding.message))
+}
+
+/// A sentence or two, broken to the width and indented by two.
+fn indented(message: &str) -> String {
+    let mut text = String::new();
     let mut line = String::new();
-    for word in finding.message.split_whitespace() {
+    for word in message.split_whitespace() {
         if !line.is_empty() && 2 + line.chars().count() + 1 + word.chars().count() > COLUMNS {
             text.push_str(&format!("  {line}\n"));
             line.clear();
@@ -27,7 +68,7 @@ fn paragraph(finding: &Finding) -> String {
         }
         line.push_str(word);
     }
-    text.push_str(&format!("  {line}\n\n"));
+    text.push_str(&format!("  {line}\n"));
     text
 }
 
@@ -99,6 +140,7 @@ mod tests {
                 room: None,
                 walls: Vec::new(),
                 message: "No saw can cut this.".to_owned(),
+                readings: Vec::new(),
             },
         ];
         assert_eq!(

@@ -35,6 +35,9 @@ pub enum Command {
     Check {
         /// A walk or a cut list; - reads standard input
         file: String,
+        /// Say of every room, too, how well it closes, how small an error would show, and which reading would help most
+        #[arg(long)]
+        detail: bool,
     },
     /// Plan every piece, stick and cut, and write the whole plan to standard output
     ///

@@ -33,7 +33,7 @@ use say::{print, print_json, tell};
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
     let done = match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
-        Command::Check { file } => check(&file),
+        Command::Check { file, detail } => check(&file, detail),
         Command::Plan {
             file,
             format,
@@ -56,9 +56,13 @@ fn main() -> ExitCode {
     })
 }
 
-fn check(file: &str) -> Result<ExitCode, String> {
-    let plan = planner::plan(&read(file)?);
-    print(&check::paragraphs(&plan.findings))?;
+fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
+    let sheet = read(file)?;
+    let plan = planner::plan(&sheet);
+    print(&check::drawn(&plan.findings, &sheet))?;
+    if detail {
+        print(&check::detail(&sheet))?;
+    }
     tell(format_args!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }

@@ -100,6 +100,7 @@ pub fn walk(outlines: &[Outline], way: Way, sticks: &[i32]) -> Walk {
             stud: Some(Length::inches(16)),
             least: Length::inches(24),
         },
+        accuracy: Accuracy::default(),
         rooms: outlines
             .iter()
             .map(|outline| outline.room(way.direction))

@@ -10,8 +10,10 @@ use shared_model::{Angle, End, Length, Unit};
 use super::cut_list::{CutListForm, EndForm, PieceForm};
 use super::number::Written;
 use super::setup::{MouldingForm, SawForm, StickForm, True45Form};
-use super::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
-use super::words::{DIRECTIONS, JOINTS, MARKS, POSTURES, SIDES, TURNS, UNITS, word_of};
+use super::walk::{
+    AccuracyForm, DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm,
+};
+use super::words::{DIRECTIONS, JOINTS, MARKS, MEASURES, POSTURES, SIDES, TURNS, UNITS, word_of};
 
 /// The shape of a file of either kind.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -75,6 +77,11 @@ impl<'a> Out<'a> {
                 degrees: degrees(walk.scarf.bevel),
                 stud: walk.scarf.stud.map(|stud| self.length(stud)),
                 least: self.length(walk.scarf.least),
+            },
+            accuracy: AccuracyForm {
+                with: (walk.accuracy.with).map(|measure| word_of(&MEASURES, measure)),
+                corners: degrees(walk.accuracy.corners),
+                gauge: degrees(walk.accuracy.gauge),
             },
             saw: self.saw(&self.setup.saw),
             mouldings: self.mouldings(),

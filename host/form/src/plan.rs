@@ -10,7 +10,7 @@ use planner::plan::{Cost, Plan};
 use planner::saw_list::SawSheet;
 use schemars::JsonSchema;
 use serde::Serialize;
-use shared_model::{DigestText, Unit};
+use shared_model::{DigestText, Length, Unit};
 
 use super::number::Decimal;
 use piece::PieceOut;
@@ -82,6 +82,23 @@ struct FindingOut {
     walls: Vec<u32>,
     /// What is the matter and what to do.
     message: String,
+    /// Readings that would set it right, likeliest first; proposed, never put in.
+    readings: Vec<CandidateOut>,
+}
+
+/// A reading that would set a finding right.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+struct CandidateOut {
+    /// The wall's number, where it is about one or the corner after it; null where it is about an opening or a length across.
+    wall: Option<u32>,
+    /// What to look at again, such as "wall 4", "opening 2" or "the corner after wall 3".
+    place: String,
+    /// The length that was read; null where it is not about a length.
+    read: Option<Decimal>,
+    /// The length that would be right.
+    instead: Option<Decimal>,
+    /// The proposal in words.
+    message: String,
 }
 
 impl PlanOut {
@@ -140,18 +157,29 @@ impl PlanOut {
                     order: room.order.iter().map(id).collect(),
                 })
                 .collect(),
-            findings: plan.findings.iter().map(FindingOut::of).collect(),
+            findings: (plan.findings.iter())
+                .map(|finding| FindingOut::of(finding, unit))
+                .collect(),
         }
     }
 }
 
 impl FindingOut {
-    fn of(finding: &Finding) -> FindingOut {
+    fn of(finding: &Finding, unit: Unit) -> FindingOut {
+        let length = |length: Option<Length>| length.map(|at| Decimal::of_length(at, unit));
+        let readings = finding.readings.iter().map(|candidate| CandidateOut {
+            wall: candidate.wall,
+            place: candidate.place.clone(),
+            read: length(candidate.read),
+            instead: length(candidate.instead),
+            message: candidate.message.clone(),
+        });
         FindingOut {
             severity: finding.severity.word(),
             room: finding.room.clone(),
             walls: finding.walls.clone(),
             message: finding.message.clone(),
+            readings: readings.collect(),
         }
     }
 }

@@ -150,6 +150,8 @@ fn finding(read: FindingIn) -> Finding {
         room: read.room,
         walls: read.walls,
         message: read.message,
+        // told in the message
+        readings: Vec::new(),
     }
 }
 

@@ -217,6 +217,10 @@ fn example_at(path: &[Segment]) -> &'static str {
             "\"scarf\": { \"degrees\": 45, \"stud\": 16, \"least\": 24 }",
         ),
         (
+            "accuracy",
+            "\"accuracy\": { \"with\": \"inch tape\", \"corners\": 0.25, \"gauge\": 0.5 }",
+        ),
+        (
             "spring",
             "\"spring\": [ { \"over\": 96, \"add\": 0.0625 } ]",
         ),

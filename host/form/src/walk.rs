@@ -7,7 +7,9 @@ use serde::{Deserialize, Deserializer, Serialize};
 use super::number::Written;
 use super::object::{object, objects};
 use super::setup::{MouldingForm, SawForm, usual_unit};
-use super::words::{DIRECTIONS, JOINTS, MARKS, RINGS, SIDES, TURNS, UNITS, listed, listed_or_null};
+use super::words::{
+    DIRECTIONS, JOINTS, MARKS, MEASURES, RINGS, SIDES, TURNS, UNITS, listed, listed_or_null,
+};
 
 /// A walk: the rooms of a level as measured, the saw and the stock.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -49,6 +51,9 @@ pub struct WalkForm {
     /// How walls longer than a stick are joined.
     #[serde(default, deserialize_with = "object")]
     pub scarf: ScarfForm,
+    /// How far the readings may be out, for checking that rooms close.
+    #[serde(default, deserialize_with = "object")]
+    pub accuracy: AccuracyForm,
     /// The saw.
     #[serde(default, deserialize_with = "object")]
     pub saw: SawForm,
@@ -103,6 +108,32 @@ impl Default for ScarfForm {
             degrees: 45.0,
             stud: Some(Written("16 in".to_owned())),
             least: Written("24 in".to_owned()),
+        }
+    }
+}
+
+/// How far the readings may be out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(default, deny_unknown_fields)]
+pub struct AccuracyForm {
+    /// What lengths are taken with; absent: an inch tape, or one of class 2 where lengths are shown in mm. The laser is one
+    /// good to 1/16 in.
+    #[schemars(extend("enum" = listed_or_null(&MEASURES)))]
+    pub with: Option<String>,
+    /// The standard deviation of a corner that was only called square, in degrees.
+    #[schemars(extend("exclusiveMinimum" = 0, "maximum" = 5))]
+    pub corners: f64,
+    /// How far an angle finder's reading is out at most, in degrees.
+    #[schemars(extend("exclusiveMinimum" = 0, "maximum" = 5))]
+    pub gauge: f64,
+}
+
+impl Default for AccuracyForm {
+    fn default() -> AccuracyForm {
+        AccuracyForm {
+            with: None,
+            corners: 0.25,
+            gauge: 0.5,
         }
     }
 }

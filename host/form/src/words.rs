@@ -1,7 +1,7 @@
 //! The words that files use for directions, sides, postures, joints and corners, one table for reading and for the
 //! schema; and the nearest right word to a wrong one.
 
-use planner::walk::{Direction, Turn};
+use planner::walk::{Direction, Measure, Turn};
 use shared_model::{Joint, Mark, Posture, Side, Unit};
 
 /// The units of a file's bare numbers.
@@ -15,6 +15,15 @@ pub const MARKS: [(&str, Mark); 6] = [
     ("1/64 in", Mark::SixtyFourth),
     ("1 mm", Mark::Millimetre),
     ("0.5 mm", Mark::HalfMillimetre),
+];
+
+/// What lengths are taken with.
+pub const MEASURES: [(&str, Measure); 5] = [
+    ("inch tape", Measure::UsTape),
+    ("class 1 tape", Measure::ClassI),
+    ("class 2 tape", Measure::ClassII),
+    ("class 3 tape", Measure::ClassIII),
+    ("laser", Measure::Laser),
 ];
 
 /// Which way rooms are walked.

@@ -1,6 +1,8 @@
 //! What the planner finds wrong or doubtful, in sentences that name the room and the walls. Printing them is left to the
 //! host.
 
+use shared_model::Length;
+
 /// How grave a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
@@ -20,6 +22,21 @@ impl Severity {
     }
 }
 
+/// A reading that would set right what a finding is about: proposed, never put in by itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Candidate {
+    /// The wall's number, where it is about one or its corner.
+    pub wall: Option<u32>,
+    /// What to look at again, such as `wall 4`, `opening 2` or `the corner after wall 3`.
+    pub place: String,
+    /// The length that was read, where it is about a length.
+    pub read: Option<Length>,
+    /// The length that would be right.
+    pub instead: Option<Length>,
+    /// The proposal as a sentence without its full stop.
+    pub message: String,
+}
+
 /// One finding.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
@@ -31,6 +48,8 @@ pub struct Finding {
     pub walls: Vec<u32>,
     /// What is the matter and what to do, in a sentence or two.
     pub message: String,
+    /// Readings that would set it right, likeliest first.
+    pub readings: Vec<Candidate>,
 }
 
 impl Finding {
@@ -51,7 +70,13 @@ impl Finding {
             room: None,
             walls: Vec::new(),
             message: sentence(message),
+            readings: Vec::new(),
         }
+    }
+
+    /// What comes first among findings: errors, then what a reading would set right, since it concerns all that is cut.
+    pub fn rank(&self) -> (Severity, bool) {
+        (self.severity, self.readings.is_empty())
     }
 
     fn about(severity: Severity, room: &str, walls: &[u32], message: String) -> Finding {
@@ -60,6 +85,7 @@ impl Finding {
             room: Some(room.to_owned()),
             walls: walls.to_vec(),
             message: sentence(message),
+            readings: Vec::new(),
         }
     }
 }

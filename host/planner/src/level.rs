@@ -12,7 +12,7 @@ use crate::posture::{Choice, Lack, choose};
 use crate::saw_list::SawSheet;
 use crate::sticks::{Blank, SticksPlan, plan_sticks};
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
-use crate::{cautions, install};
+use crate::{cautions, closure, install};
 
 /// Plans a sheet. A plan is always given; what is wrong stands in its findings.
 pub fn plan(sheet: &Sheet) -> Plan {
@@ -36,8 +36,10 @@ fn walked(walk: &Walk) -> Vec<RoomDrafts> {
     let end_trim = walk.setup.saw.end_trim;
     let stocks = walk.setup.mouldings.iter();
     let mut stocks: Vec<LongStock> = stocks.map(|m| LongStock::of(m, end_trim)).collect();
-    let rooms = walk.rooms.iter().map(|room| {
-        let (walls, mut findings) = joints(walk, room);
+    let checked = closure::check(walk);
+    let rooms = walk.rooms.iter().zip(checked).map(|(room, mut findings)| {
+        let (walls, found) = joints(walk, room);
+        findings.extend(found);
         let made = pieces(walk, room, &walls, &mut stocks[room.moulding]);
         findings.extend(made.findings);
         let count = made.drafts.len();
@@ -234,7 +236,7 @@ impl<'a> Level<'a> {
         }
         self.caution(&short_holds);
         self.tell_unpriced(&parts);
-        self.findings.sort_by_key(|finding| finding.severity);
+        self.findings.sort_by_key(Finding::rank);
         let optimal = self.pieces.iter().all(|piece| piece.cut.is_some())
             && parts.iter().all(|part| part.cost == part.bound);
         let mut plan = Plan {

@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 
 pub mod cautions;
+pub mod closure;
 pub mod finding;
 pub mod identity;
 pub mod install;

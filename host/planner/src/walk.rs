@@ -42,6 +42,8 @@ pub struct Walk {
     pub spring: Vec<Spring>,
     /// How walls longer than a stick are joined.
     pub scarf: ScarfRule,
+    /// How far the readings may be out.
+    pub accuracy: Accuracy,
     /// The rooms.
     pub rooms: Vec<Room>,
 }
@@ -83,6 +85,43 @@ pub struct ScarfRule {
     pub stud: Option<Length>,
     /// The shortest part.
     pub least: Length,
+}
+
+/// How far the readings may be out, as far as the carpenter knows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Accuracy {
+    /// What lengths are taken with; none: a tape of the kind whose marks are used.
+    pub with: Option<Measure>,
+    /// The standard deviation of a corner that was only called square.
+    pub corners: Angle,
+    /// How far an angle finder's reading is out at most.
+    pub gauge: Angle,
+}
+
+impl Default for Accuracy {
+    /// A quarter of a degree for corners called square, half a degree for a gauge.
+    fn default() -> Accuracy {
+        Accuracy {
+            with: None,
+            corners: Angle::hundredths(25),
+            gauge: Angle::hundredths(50),
+        }
+    }
+}
+
+/// What lengths are taken with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// A tape within the American tolerance.
+    UsTape,
+    /// A tape of European class I.
+    ClassI,
+    /// A tape of European class II.
+    ClassII,
+    /// A tape of European class III.
+    ClassIII,
+    /// A laser good to 1/16 in.
+    Laser,
 }
 
 /// What the saw can do and how it is set up.

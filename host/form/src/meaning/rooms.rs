@@ -4,7 +4,7 @@
 use std::collections::HashSet;
 
 use planner::walk::{
-    Corner, Diagonal, Direction, Item, Room, ScarfRule, Spring, Stretch, Turn, Walk,
+    Accuracy, Corner, Diagonal, Direction, Item, Room, ScarfRule, Spring, Stretch, Turn, Walk,
 };
 use shared_model::{Joint, Length, Side};
 
@@ -13,8 +13,10 @@ use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::number::Written;
 use crate::places::Sources;
 use crate::setup::MouldingForm;
-use crate::walk::{DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm};
-use crate::words::{DIRECTIONS, JOINTS, RINGS, SIDES, TURNS};
+use crate::walk::{
+    AccuracyForm, DiagonalForm, ItemForm, RoomForm, ScarfForm, SpringForm, WalkForm,
+};
+use crate::words::{DIRECTIONS, JOINTS, MEASURES, RINGS, SIDES, TURNS};
 
 const ITEM: &str = "{ \"wall\": 60, \"corner\": \"inside\" }";
 
@@ -54,6 +56,7 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
     });
     let spring = spring.collect();
     let scarf = scarf_of(&mut judge, &root.key("scarf"), &form.scarf);
+    let accuracy = accuracy_of(&mut judge, &root.key("accuracy"), &form.accuracy);
     if form.rooms.is_empty() {
         let example = "\"rooms\": [ { \"name\": \"Bed 2\", \"moulding\": \"base\", \"closed\": false, \"outline\": [ { \"wall\": 60 } ] } ]";
         judge.tell(root.key("rooms"), "at least one room", example);
@@ -79,6 +82,7 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
         cope_up_to,
         spring,
         scarf,
+        accuracy,
         rooms,
     };
     judge.verdict(walk)
@@ -115,6 +119,25 @@ fn scarf_of(judge: &mut Judge, spot: &Spot, form: &ScarfForm) -> ScarfRule {
     }
     let least = judge.length(spot.key("least"), &form.least, more, "\"least\": 24");
     ScarfRule { bevel, stud, least }
+}
+
+fn accuracy_of(judge: &mut Judge, spot: &Spot, form: &AccuracyForm) -> Accuracy {
+    let mut within = |key, degrees| {
+        judge.angle(
+            spot.key(key),
+            degrees,
+            1..501,
+            "more than 0 and at most 5 degrees",
+            "\"accuracy\": { \"corners\": 0.25, \"gauge\": 0.5 }",
+        )
+    };
+    let (corners, gauge) = (within("corners", form.corners), within("gauge", form.gauge));
+    let with = form.with.as_ref();
+    Accuracy {
+        with: with.and_then(|word| judge.choice(spot.key("with"), word, &MEASURES)),
+        corners,
+        gauge,
+    }
 }
 
 fn room_of(judge: &mut Judge, spot: &Spot, form: &RoomForm, mouldings: &[MouldingForm]) -> Room {

@@ -1,15 +1,15 @@
 //! Every walk and every cut list comes back the same from all three forms.
 
 use planner::walk::{
-    Corner, CutList, Diagonal, Direction, Item, ListedPiece, MouldingStock, Price, Room, Saw,
-    ScarfRule, Setup, Sheet, Spring, StickKind, Stretch, Turn, Walk,
+    Accuracy, Corner, CutList, Diagonal, Direction, Item, ListedPiece, MouldingStock, Price, Room,
+    Saw, ScarfRule, Setup, Sheet, Spring, StickKind, Stretch, Turn, Walk,
 };
 use proptest::prelude::*;
 use proptest::strategy::Just;
 use shared_model::{Angle, End, Joint, Length, Mark, Side, True45, Unit};
 
 use super::sheet;
-use crate::words::{MARKS, POSTURES};
+use crate::words::{MARKS, MEASURES, POSTURES};
 use crate::{to_csv, to_json, to_text};
 
 /// Any length of this many units, or a mark of the tape.
@@ -216,15 +216,24 @@ pub fn walk() -> impl Strategy<Value = Sheet> {
         wall(),
     )
         .prop_map(|(bevel, stud, least)| ScarfRule { bevel, stud, least });
+    let measures = prop::sample::select(MEASURES.to_vec());
+    let accuracy = (prop::option::of(measures), angle(1, 500), angle(1, 500)).prop_map(
+        |(with, corners, gauge)| Accuracy {
+            with: with.map(|(_, measure)| measure),
+            corners,
+            gauge,
+        },
+    );
     (
         setup(),
         (any::<bool>(), side(), angle(9000, 13_500)),
         prop::collection::vec(spring, 0..3),
         scarf,
+        accuracy,
         prop::collection::vec(room(), 1..5),
     )
         .prop_map(
-            |(setup, (clockwise, cope, cope_up_to), spring, scarf, mut rooms)| {
+            |(setup, (clockwise, cope, cope_up_to), spring, scarf, accuracy, mut rooms)| {
                 for (index, room) in rooms.iter_mut().enumerate() {
                     room.name += &index.to_string();
                     room.moulding %= setup.mouldings.len();
@@ -240,6 +249,7 @@ pub fn walk() -> impl Strategy<Value = Sheet> {
                     cope_up_to,
                     spring,
                     scarf,
+                    accuracy,
                     rooms,
                 })
             },

@@ -4,7 +4,7 @@
 use crate::number::decimal_text;
 use crate::out::Form;
 use crate::setup::{MouldingForm, SawForm};
-use crate::walk::WalkForm;
+use crate::walk::{AccuracyForm, WalkForm};
 
 /// The words of each line; none for an empty line.
 pub fn head(form: &Form) -> Vec<Vec<String>> {
@@ -58,6 +58,14 @@ impl Head {
             "least",
             &walk.scarf.least.0,
         ]);
+        let accuracy = &walk.accuracy;
+        if *accuracy != AccuracyForm::default() {
+            let (corners, gauge) = (decimal_text(accuracy.corners), decimal_text(accuracy.gauge));
+            let mut words = vec!["accuracy"];
+            words.extend(accuracy.with.as_deref());
+            words.extend(["corners", &corners, "gauge", &gauge]);
+            self.line(&words);
+        }
     }
 
     fn saw(&mut self, saw: &SawForm) {

@@ -134,6 +134,8 @@ impl Places for TextPlaces<'_> {
             ["cope_up_to"] => "miter over 100".to_owned(),
             ["spring", ..] => "spring 1/16 over 96".to_owned(),
             ["scarf", ..] => "scarf 45 stud 16 least 24".to_owned(),
+            ["accuracy", "with"] => format!("accuracy {right}"),
+            ["accuracy", ..] => "accuracy corners 0.25 gauge 0.5".to_owned(),
             ["saw", "posture"] => format!("saw {right}"),
             ["saw", "stock_side"] => format!("saw stock {right}"),
             ["saw", key] if key.starts_with("swing") => "swing left 50 right 60".to_owned(),

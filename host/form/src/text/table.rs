@@ -72,7 +72,7 @@ use Kind::*;
 
 /// Every such line.
 #[rustfmt::skip]
-pub const ENTRIES: [Entry; 15] = [
+pub const ENTRIES: [Entry; 16] = [
     entry!("level", Some(("level", Name)), [], Under::Sheet, false, "level Upper floor"),
     entry!("unit", Some(("unit", Words)), [], Under::Sheet, false, "unit mm"),
     entry!("tape", Some(("mark", Mark)), [], Under::Sheet, false, "tape 1/32"),
@@ -83,6 +83,8 @@ pub const ENTRIES: [Entry; 15] = [
         "spring 1/16 over 96"),
     entry!("scarf", Some(("degrees", Number)), [("stud", ("stud", LengthOrNone)), ("least", ("least", Length))],
         Under::Key("scarf"), true, "scarf 45 stud 16 least 24"),
+    entry!("accuracy", Some(("with", Words)), [("corners", ("corners", Number)), ("gauge", ("gauge", Number))],
+        Under::Key("accuracy"), true, "accuracy inch tape, corners 0.25, gauge 0.5"),
     entry!("saw", Some(("posture", Words)),
         [("tall", ("standing_height", Length)), ("wide", ("flat_width", Length)), ("kerf", ("kerf", Length)),
          ("trim", ("end_trim", Length)), ("stock", ("stock_side", Words)), ("slides", ("slides", Flag))],

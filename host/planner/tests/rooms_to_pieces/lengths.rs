@@ -198,7 +198,7 @@ fn spring_lengthens_only_what_runs_between_two_walls() {
     };
     walk.spring = vec![rule("96", "1/16"), rule("125", "1/8")];
     let plan = plan(walk);
-    assert_eq!(plan.pieces[1].length, length("60"));
+    assert_eq!(plan.pieces[1].length, length("64 7/16"));
     assert_eq!(plan.pieces[2].length, length("124 3/8") + length("1/16"));
     assert_eq!(plan.pieces[3].length, length("129") + length("1/8"));
 }

@@ -60,6 +60,7 @@ pub fn walk(rooms: Vec<Room>) -> Walk {
             stud: Some(length("16")),
             least: length("24"),
         },
+        accuracy: Accuracy::default(),
         rooms,
     }
 }
@@ -169,9 +170,9 @@ pub fn with_door() -> Vec<Item> {
     vec![
         straight("31 1/2"),
         opening("37 1/2"),
-        inside("60", 90),
+        inside("64 7/16", 90),
         inside("124 3/8", 92),
         inside("129", 90),
-        inside("124 3/8", 88),
+        inside("128 15/16", 88),
     ]
 }
