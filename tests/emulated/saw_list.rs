@@ -1,14 +1,23 @@
 //! A saw list to be cut on the emulated station, and what its pictures are by the same station code on this computer.
 //! Comparing them is left to the tests.
 
+use std::cell::RefCell;
+
+use flash_record::FlashRecord;
+use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
 use shared_model::{Angle, End, Length, Mark, Place, Posture, SawList, Side, Unit};
 use station::machine::{Input, Key, Machine};
+use station::record::Record;
 use station::screen::{Panel, Screen};
 use station::view::View;
 
 use super::canvas::Canvas;
+
+/// The Pico's flash, and how much of its end the record takes: as in the board's own `memory.rs`.
+const FLASH: usize = 2 * 1024 * 1024;
+const SECTORS: usize = 16;
 
 /// Nine pieces of two rooms, with every kind of end.
 pub fn sheet() -> SawSheet {
@@ -134,12 +143,16 @@ impl Twin {
     }
 }
 
-/// A flash with this list in it.
+/// A flash of 2 MiB with this list in its record, and nothing in place of the program.
 pub fn flash(sheet: &SawSheet) -> Vec<u8> {
-    let mut flash = vec![0xff; 1792 * 1024];
-    flash.extend(postcard::to_stdvec(&sheet.head).expect("a list in memory"));
+    let memory = RefCell::new(MockFlash::<1>::new(SECTORS, 1));
+    let mut record = FlashRecord::open(&memory, 0, SECTORS as u32, 1).expect("a flash that works");
+    record.begin(&sheet.head).expect("a flash that works");
     for piece in &sheet.pieces {
-        flash.extend(postcard::to_stdvec(piece).expect("a piece in memory"));
+        record.put(piece).expect("a flash that works");
     }
+    record.commit().expect("a flash that works");
+    let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];
+    flash.extend(memory.borrow().bytes());
     flash
 }

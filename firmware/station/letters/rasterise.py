@@ -60,9 +60,12 @@ FACES = {
     "words_25": (25, 880, 0, WORDS),
     "words_33": (33, 880, 0, WORDS),
     "words_50": (50, 880, 0, WORDS),
+    "digits_33": (33, 880, 0, DIGITS),
     "digits_74": (74, 920, 52, DIGITS),
     "digits_150": (150, 920, 106, DIGITS),
 }
+# Digits as they are among all letters: hinting goes by the letters that a font has.
+AMONG_WORDS = {"digits_33"}
 
 
 class Bend:
@@ -294,7 +297,8 @@ def main():
     folder = pathlib.Path(__file__).resolve().parent.parent / "src" / "letters"
     total = 0
     for name, (cap, width, digit_advance, codes) in FACES.items():
-        font, bend = bent_font(io.BytesIO(source), cap, width, codes)
+        drawn_with = WORDS if name in AMONG_WORDS else codes
+        font, bend = bent_font(io.BytesIO(source), cap, width, drawn_with)
         glyphs = rasterise(font, cap, width, digit_advance, codes)
         out = face_file(glyphs, bend)
         (folder / f"{name}.bin").write_bytes(out)

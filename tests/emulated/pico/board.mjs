@@ -14,6 +14,9 @@ const PINS = { select: 17, isData: 20, reset: 21, light: 22, beeper: 14, lamp: 2
 const CONTACTS = { pedal: 15, done: 2, takeBack: 3, setAside: 4, ahead: 5, back: 6, cutAgain: 7, badStick: 8 };
 const [LIGHT_PULSE, BEEPER_PULSE] = [3, 7];
 
+/** The flash chip's own number. */
+const NUMBER = [0xe6, 0x60, 0x58, 0x38, 0x83, 0x6f, 0x2a, 0x21];
+
 const HARD_FAULT = 3;
 const [RAM, RAM_END] = [0x20000000, 0x20042000];
 
@@ -67,6 +70,8 @@ export class Board {
     this.chip = chip;
     remedies.wakeOnEvent(chip, (text) => this.warn(text));
     remedies.cacheControl(chip);
+    remedies.flashNumber(chip, NUMBER);
+    remedies.chanceBits(chip, () => this.flash.random() & 1);
     chip.loadBootrom(bootRom.words());
     for (const [offset, bytes] of this.image.parts) this.flash.bytes.set(bytes, offset);
     // the chip's flash is 16 MiB; only what is on the board's is ever written

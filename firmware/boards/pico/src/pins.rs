@@ -59,6 +59,7 @@ pub struct Parts {
     pub keys: [(Key, Part<AnyPin>); Key::ALL.len()],
     /// The light-emitting diode on the board itself.
     pub lamp: Part<chip::PIN_25>,
+    pub flash: Part<chip::FLASH>,
     pub watchdog: Part<chip::WATCHDOG>,
 }
 
@@ -102,6 +103,7 @@ impl Parts {
                 (Key::BadStick, chip.PIN_8.into()),
             ],
             lamp: chip.PIN_25,
+            flash: chip.FLASH,
             watchdog: chip.WATCHDOG,
         }
     }

@@ -88,6 +88,11 @@ fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),
         Banner::NotStored => (one("NOT STORED:"), uncounted(), true),
+        Banner::MemoryUnreadable => (
+            one("Memory not readable:"),
+            two("hold BAD STICK, power on", "BAD STICK + power on"),
+            true,
+        ),
         Banner::Restarted => (
             two("Started again by itself:", "Restarted by itself:"),
             one("your place is kept"),

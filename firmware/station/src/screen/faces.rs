@@ -2,7 +2,9 @@
 //! stands. Where the texts go is left to the layout.
 
 use super::{Panel, layout};
-use crate::letters::{DIGITS_74, DIGITS_150, Face, WORDS_16, WORDS_25, WORDS_33, WORDS_50};
+use crate::letters::{
+    DIGITS_33, DIGITS_74, DIGITS_150, Face, WORDS_16, WORDS_25, WORDS_33, WORDS_50,
+};
 
 /// The classes of text, by how far away they are read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,7 +83,7 @@ impl Faces {
     /// For panels about 320x240.
     pub const SMALL: &'static Faces = &Faces {
         number: &DIGITS_74,
-        fraction: &WORDS_33,
+        fraction: &DIGITS_33,
         ends: &WORDS_25,
         title: &WORDS_25,
         notes: &WORDS_16,
