@@ -107,6 +107,21 @@ fn what_was_shown_at_a_start_stays_however_its_slot_reads_later() {
 }
 
 #[test]
+fn a_torn_note_that_reads_as_whole_later_does_not_count() {
+    let flash = used(2);
+    let mut record = flash.start();
+    record.keep_settings(b"old").expect("power");
+    record.keep_settings(b"new").expect("power");
+    drop(record);
+    // a start, a list, a start, and two settings
+    let torn = NOTES + 4 * 128 + 40;
+    flip(&flash, torn);
+    assert_eq!(flash.start().settings(), b"old");
+    flip(&flash, torn);
+    assert_eq!(flash.start().settings(), b"old");
+}
+
+#[test]
 fn a_number_that_was_shown_is_not_used_again_when_its_event_is_gone() {
     let flash = used(4);
     drop(flash.start());
