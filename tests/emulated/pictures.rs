@@ -8,20 +8,30 @@ use super::canvas::Canvas;
 use super::pico::{FlashTimes, Pico, SIZE};
 use super::saw_list::{Twin, flash, sheet};
 
+/// Whether the panel shows this very picture.
+pub fn shows(pico: &mut Pico, expected: &Canvas) -> bool {
+    first_difference(pico, expected).is_none()
+}
+
 /// The panel shows this very picture.
 pub fn assert_shows(pico: &mut Pico, expected: &Canvas, when: &str) {
+    assert_eq!(
+        first_difference(pico, expected),
+        None,
+        "{when}: the first pixel that differs, column and row"
+    );
+    assert_eq!(pico.picture().light, 100, "{when}");
+}
+
+/// Column and row of the first pixel that is not as it should be.
+fn first_difference(pico: &mut Pico, expected: &Canvas) -> Option<(usize, usize)> {
     let picture = pico.picture();
-    assert_eq!(picture.light, 100, "{when}");
     let (columns, rows) = SIZE;
     let differs = (0..columns * rows).find(|&at| {
         let point = Point::new((at % columns) as i32, (at / columns) as i32);
         picture.pixels[at] != expected.at(point)
     });
-    let differs = differs.map(|at| (at % columns, at / columns));
-    assert_eq!(
-        differs, None,
-        "{when}: the first pixel that differs, column and row"
-    );
+    differs.map(|at| (at % columns, at / columns))
 }
 
 #[test]

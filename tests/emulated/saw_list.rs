@@ -7,7 +7,7 @@ use flash_record::FlashRecord;
 use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Place, Posture, SawList, Side, Unit};
+use shared_model::{Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, Unit};
 use station::machine::{Input, Key, Machine};
 use station::record::Record;
 use station::screen::{Panel, Screen};
@@ -88,17 +88,29 @@ pub struct Twin {
     sheet: SawSheet,
     machine: Machine,
     now: u32,
+    events: Vec<Event>,
 }
 
 impl Twin {
     /// At the start of a list.
     pub fn of(sheet: &SawSheet) -> Twin {
-        let mut machine = Machine::start(1, 0, false, &[]);
-        machine.go_on(Some(sheet), std::iter::empty());
+        Twin::started(sheet.clone(), Vec::new())
+    }
+
+    /// The same when it is started again: what was asked or said is gone, what happened is not.
+    pub fn again(&self) -> Twin {
+        Twin::started(self.sheet.clone(), self.events.clone())
+    }
+
+    fn started(sheet: SawSheet, events: Vec<Event>) -> Twin {
+        let last = events.last().map_or(0, |event| event.sequence);
+        let mut machine = Machine::start(1, last, false, &[]);
+        machine.go_on(Some(&sheet), events.iter().copied());
         Twin {
-            sheet: sheet.clone(),
+            sheet,
             machine,
             now: 0,
+            events,
         }
     }
 
@@ -113,6 +125,7 @@ impl Twin {
     pub fn take(&mut self, input: Input) {
         let effects = self.machine.take(input, self.now);
         if let Some(event) = effects.store {
+            self.events.push(event);
             self.take(Input::Stored(event.sequence));
         }
     }
