@@ -13,6 +13,7 @@ mod saw_list;
 
 mod cuts;
 mod host;
+mod memory;
 mod pictures;
 mod presses;
 mod restarts;

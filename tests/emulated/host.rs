@@ -8,6 +8,7 @@ use link::{Link, Manner, To, connect};
 use shared_model::What;
 use station::machine::Key;
 
+use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico};
 use super::pictures::assert_shows;
 use super::saw_list::{Twin, sheet};
@@ -56,6 +57,8 @@ fn a_list_is_loaded_and_its_presses_come_back() {
         taken.events
     );
     host.confirm(taken.last).expect("confirmed");
+
+    assert_within_budget(&mut pico);
 
     pico.power(false);
     pico.power(true);

@@ -5,6 +5,7 @@ use embedded_graphics::prelude::*;
 use station::machine::Key;
 
 use super::canvas::Canvas;
+use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico, SIZE};
 use super::saw_list::{Twin, flash, sheet};
 
@@ -65,10 +66,10 @@ fn every_piece_has_the_pixels_that_it_has_on_this_computer() {
         twin.press(Key::Done);
     }
     assert_shows(&mut pico, &twin.picture(), "at the end of the list");
-    let report = pico.report();
+    let report = assert_within_budget(&mut pico);
     println!(
-        "{} bytes on the bus, {} pixels, {} bytes of stack",
-        report.panel.bytes, report.panel.pixels, report.stack
+        "{} bytes on the bus, {} pixels",
+        report.panel.bytes, report.panel.pixels
     );
     assert_eq!(report.panel.complaints, [""; 0]);
 }

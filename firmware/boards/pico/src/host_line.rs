@@ -29,11 +29,12 @@ pub async fn write(bytes: &[u8]) -> usize {
     }
 }
 
-/// The line was opened or closed: whoever is at its other end now has heard nothing of what was said before.
+/// The line was opened or closed, which only USB tells: whoever is at its other end now has heard nothing of what was said before.
 pub async fn cut() {
     CUT.wait().await;
 }
 
+#[cfg(not(feature = "uart"))]
 fn was_cut() {
     FROM_HOST.clear();
     TO_HOST.clear();
