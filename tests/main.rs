@@ -3,10 +3,17 @@
 mod bad_files;
 mod cli;
 mod emulated;
+mod job_faults;
+mod jobs;
+mod measured;
+mod over;
 mod page;
 mod printed;
 mod program;
+mod readme;
 mod run;
+mod running;
+mod saw_station;
 
 mod published;
 mod rooms;

@@ -89,7 +89,11 @@ impl Page {
     }
 }
 
-/// A press for the piece that this state shows.
+/// A press for what this state shows: what lies over the piece, or the piece.
 pub fn press(state: &Value, window: &str, number: u64, key: &str) -> Value {
-    json!({ "session": state["session"], "window": window, "number": number, "key": key, "seen": state["piece"] })
+    let seen = match &state["over"] {
+        Value::Null => &state["piece"],
+        over => over,
+    };
+    json!({ "session": state["session"], "window": window, "number": number, "key": key, "seen": seen })
 }

@@ -53,6 +53,38 @@ pub fn said(folder: &Path, arguments: &[&str], input: &[u8]) -> Said {
     }
 }
 
+/// Checks a level that begins so and goes on with one long line, given piece by piece until it is no longer taken: the
+/// exit status, what a person reads, and how many bytes were taken.
+pub fn fed(folder: &Path, begin: &str, length: usize) -> (i32, String, usize) {
+    let mut child = baserun(folder)
+        .args(["check", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let mut stdin = child.stdin.take().expect("standard input is piped");
+    let begin = begin.as_bytes().to_vec();
+    let feeding = std::thread::spawn(move || {
+        let mut taken = 0;
+        let piece = vec![b'0'; 1 << 20];
+        let mut more = stdin.write_all(&begin).is_ok();
+        while more && taken < length {
+            more = stdin.write_all(&piece).is_ok();
+            taken += if more { piece.len() } else { 0 };
+        }
+        taken
+    });
+    let output = child.wait_with_output().expect("the program ends");
+    let taken = feeding.join().expect("feeding ends");
+    let status = output.status.code().expect("an exit status");
+    (
+        status,
+        String::from_utf8(output.stderr).expect("text"),
+        taken,
+    )
+}
+
 /// A small room with one door, in base that is 9/16 in thick.
 pub const BED_2: &str = r#"{ "walk": 1, "level": "Upper floor", "unit": "in",
   "mouldings": [ { "name": "base", "height": 5.25, "thickness": 0.5625, "profile": 0.75,

@@ -3,7 +3,7 @@
 
 use planner::plan::{Plan, PlannedPiece};
 use planner::walk::*;
-use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, True45, Unit};
 
 use crate::rooms::data::{Corners, levels};
 use crate::rooms::outline::millimetres;
@@ -25,6 +25,7 @@ fn setup(profile: &str, stick: &str, end_trim: &str) -> Setup {
             swing_right: Angle::degrees(60),
             tilt_left: Angle::degrees(48),
             tilt_right: Angle::degrees(48),
+            true_45: True45::EXACT,
             slides: false,
             kerf: inches("1/8"),
             end_trim: inches(end_trim),

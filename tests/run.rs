@@ -1,84 +1,20 @@
 //! `run` as a browser and a person at the saw meet it: who is let in, that a press counts once, that windows show the same,
 //! and that the place survives the program's being killed. What the page looks like is left to the eye.
 
-use std::io::{BufRead, BufReader};
 use std::net::TcpListener;
-use std::ops::Deref;
 use std::path::Path;
-use std::process::{Child, Command, Stdio};
-use std::sync::mpsc::{Receiver, channel};
+use std::process::Command;
 use std::thread;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
-use crate::page::{PATIENCE, Page, press};
-use crate::program::{BED_2, baserun, fresh_folder, said};
+use crate::page::{PATIENCE, press};
+use crate::program::{BED_2, fresh_folder, said};
+use crate::running::{NEXT_PRESS, Running};
 
-/// Two presses of "done" that both count are farther apart than the station's hold-off.
-const NEXT_PRESS: Duration = Duration::from_millis(400);
 /// The station's hold-off.
 const HOLD_OFF: Duration = Duration::from_millis(station::timing::HOLD_OFF as u64);
-
-/// A running station; killed when it is dropped.
-struct Running {
-    child: Child,
-    page: Page,
-    said: Receiver<String>,
-    told: Vec<String>,
-}
-
-impl Running {
-    fn start(folder: &Path, arguments: &[&str]) -> Running {
-        let mut child = baserun(folder)
-            .args(["run", "--no-open", "--port", "0"])
-            .args(arguments)
-            .stdin(Stdio::null())
-            .stdout(Stdio::null())
-            .stderr(Stdio::piped())
-            .spawn()
-            .expect("the program starts");
-        let stderr = child.stderr.take().expect("standard error is piped");
-        let (line, said) = channel();
-        thread::spawn(move || {
-            let lines = BufReader::new(stderr).lines().map_while(Result::ok);
-            lines
-                .take_while(|text| line.send(text.clone()).is_ok())
-                .count()
-        });
-        let mut running = Running {
-            child,
-            page: Page { port: 0 },
-            said,
-            told: Vec::new(),
-        };
-        while running.page.port == 0 {
-            let line = running.said.recv_timeout(PATIENCE);
-            let line = line.unwrap_or_else(|_| panic!("not ready: {:?}", running.told));
-            if let Some(address) = line.strip_prefix("station at http://127.0.0.1:") {
-                running.page.port = address.trim_end_matches('/').parse().expect("a port");
-            }
-            running.told.push(line);
-        }
-        running
-    }
-}
-
-impl Deref for Running {
-    type Target = Page;
-
-    fn deref(&self) -> &Page {
-        &self.page
-    }
-}
-
-impl Drop for Running {
-    fn drop(&mut self) {
-        // it may have ended by itself
-        let _ = self.child.kill();
-        let _ = self.child.wait();
-    }
-}
 
 /// The ids of the demo's pieces in cutting order.
 fn demo_order(folder: &Path) -> Vec<String> {
@@ -136,6 +72,9 @@ fn the_picture_is_the_panels() {
     for (arguments, width, height) in [
         (&[][..], 800, 480),
         (&["--screen", "320x240"][..], 320, 240),
+        (&["--screen", "480x320"][..], 480, 320),
+        (&["--screen", "1024x600"][..], 1024, 600),
+        (&["--screen", "128x64"][..], 128, 64),
     ] {
         let station = Running::start(folder.path(), arguments);
         let (status, head, bytes) = station.get("/picture.png?v=1");
@@ -145,6 +84,10 @@ fn the_picture_is_the_panels() {
         let reader = decoder.read_info().expect("a picture");
         assert_eq!((reader.info().width, reader.info().height), (width, height));
     }
+    let said = said(folder.path(), &["run", "--screen", "640x480"], b"");
+    assert_eq!(said.status, 2);
+    let sizes = "the screens are 128x64, 320x240, 480x320, 800x480, 1024x600";
+    assert!(said.err.contains(sizes), "{}", said.err);
 }
 
 #[test]
@@ -467,7 +410,7 @@ fn killed_at_any_moment_it_comes_back_to_the_same_piece() {
         );
         assert_eq!(state["piece"], order[done as usize], "round {round}");
         // at any moment up to the acknowledgement, and in every other round a while beyond it
-        let longest = if round % 2 == 0 { 10_000 } else { 100_000 };
+        let longest = if round % 2 == 0 { 10_000 } else { 300_000 };
         let wait = Duration::from_micros(random(longest));
         let key = if done > 3 && random(4) == 0 {
             "take-back"

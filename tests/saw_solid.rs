@@ -5,7 +5,7 @@
 mod board;
 
 use shared_model::{
-    Angle, Arris, End, Figure, Length, Point, Posture, SawHead, Side, Way, saw_cut,
+    Angle, Arris, End, Figure, Length, Point, Posture, SawHead, Side, True45, Way, saw_cut,
 };
 
 use board::*;
@@ -45,6 +45,7 @@ fn saw(slides: bool, left: u16, right: u16) -> SawHead {
         swing_right: right,
         tilt_left: left,
         tilt_right: right,
+        true_45: True45::EXACT,
     }
 }
 

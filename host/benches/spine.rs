@@ -10,9 +10,10 @@ use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU16};
 use embedded_graphics::prelude::*;
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Posture, Side, Unit};
+use shared_model::{Angle, End, Length, Mark, Posture, Side, True45, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
+use station::timing::HOLD_OFF;
 use station::view::View;
 
 fn main() {
@@ -88,6 +89,10 @@ fn two_pieces() -> (View, View) {
     let sheet = SawSheet::of(&planner::plan(&Sheet::CutList(cut_list()))).expect("a short list");
     let mut machine = Machine::start(1, 0, false, &[]);
     machine.go_on(Some(&sheet), std::iter::empty());
+    while machine.over().is_some() {
+        let now = machine.now() + HOLD_OFF;
+        machine.take(Input::Press(Key::Done), now);
+    }
     let first = machine.view(Some(&sheet));
     machine.take(Input::Press(Key::LookAhead), 0);
     (first, machine.view(Some(&sheet)))
@@ -116,6 +121,7 @@ fn cut_list() -> CutList {
                 swing_right: Angle::degrees(60),
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
+                true_45: True45::EXACT,
                 slides: false,
                 kerf: Length::sixteenths(2),
                 end_trim: Length::sixteenths(8),

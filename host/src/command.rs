@@ -2,10 +2,15 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use station::screen::Panel;
 
 /// Where the station's place is kept.
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
     goes on where that one was. The environment variable BASERUN_DATA names another data folder.";
+
+/// Which station is meant.
+const REACHED: &str = "Without --to the station that is plugged in is found by itself. What stations say is kept in the file \
+    job-record.sqlite in this program's data folder; the environment variable BASERUN_DATA names another one.";
 
 const COMPLETED: &str =
     "For bash: baserun completions bash > ~/.local/share/bash-completion/completions/baserun";
@@ -48,6 +53,15 @@ pub enum Command {
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
     Run(RunOptions),
+    /// Plan, and give the list to a station
+    ///
+    /// What was cut since is taken from the station first and stays cut. A plan that plan --format json wrote is loaded as it
+    /// was written, with its digest, and is not planned anew.
+    #[command(after_help = REACHED)]
+    Load(LoadOptions),
+    /// Take a station's events, and print what is done and what is left
+    #[command(after_help = REACHED)]
+    Progress(ProgressOptions),
     /// Write the same walk or cut list in another form, without its remarks, to standard output
     Convert {
         /// A walk or a cut list; - reads standard input
@@ -56,6 +70,10 @@ pub enum Command {
         #[arg(long, value_enum)]
         form: SheetForm,
     },
+    /// Put what was measured on test cuts into a set-up file
+    ///
+    /// Only those words are changed; the file as it was is kept beside it.
+    Measured(MeasuredOptions),
     /// Print the JSON Schema of a form
     Schema {
         /// Which form
@@ -91,6 +109,8 @@ pub enum Format {
 pub enum SheetForm {
     /// For people: a line a wall.
     Text,
+    /// For spreadsheets: a row a wall, lengths in decimals.
+    Csv,
     /// For programs.
     Json,
 }
@@ -104,6 +124,76 @@ pub enum SchemaOf {
     CutList,
     /// The whole plan, written
     Plan,
+    /// What is done and left, written
+    Progress,
+}
+
+/// How progress is written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub enum ProgressFormat {
+    /// For people: lines of 80 columns
+    #[default]
+    Text,
+    /// For programs
+    Json,
+}
+
+/// What `load` can be told.
+#[derive(Debug, Clone, Args)]
+pub struct LoadOptions {
+    /// A walk, a cut list, or a plan as JSON; - reads standard input
+    pub file: String,
+    /// The station: a serial port such as /dev/ttyACM0 or COM3, or tcp:HOST:PORT
+    #[arg(long, value_name = "DEVICE")]
+    pub to: Option<String>,
+    /// Load a plan that has error findings, without what they leave out
+    #[arg(long)]
+    pub despite_errors: bool,
+}
+
+/// What `progress` can be told.
+#[derive(Debug, Clone, Args)]
+pub struct ProgressOptions {
+    /// The station: a serial port such as /dev/ttyACM0 or COM3, or tcp:HOST:PORT
+    #[arg(long, value_name = "DEVICE")]
+    pub to: Option<String>,
+    /// Ask no station: what this computer holds of the level of this name
+    #[arg(long, value_name = "NAME", conflicts_with = "to")]
+    pub level: Option<String>,
+    /// The form in which it is written
+    #[arg(long, value_enum, default_value_t)]
+    pub format: ProgressFormat,
+}
+
+/// What `measured` is told.
+#[derive(Debug, Clone, Args)]
+pub struct MeasuredOptions {
+    /// The set-up file that levels name
+    pub file: String,
+    /// What was measured.
+    #[command(flatten)]
+    pub figures: Figures,
+}
+
+/// What can be measured on test cuts; at least one of it.
+#[derive(Debug, Clone, Args)]
+#[group(required = true, multiple = true)]
+pub struct Figures {
+    /// The width of wood that the blade turns to dust, as a tape reads or in decimals
+    #[arg(long, value_name = "LENGTH")]
+    pub kerf: Option<String>,
+    /// What the saw cuts, in degrees, swung to the left with its scale at 45
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_left: Option<f64>,
+    /// The same, swung to the right
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_right: Option<f64>,
+    /// The same, tilted to the left
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_tilt_left: Option<f64>,
+    /// The same, tilted to the right
+    #[arg(long, value_name = "DEGREES")]
+    pub true_45_tilt_right: Option<f64>,
 }
 
 /// What `run` can be told.
@@ -114,9 +204,9 @@ pub struct RunOptions {
     /// The port of the page on this computer; 0 takes any that is free
     #[arg(long, default_value_t = RunOptions::PORT)]
     pub port: u16,
-    /// The station's screen in pixels: 320x240 or 800x480
-    #[arg(long, value_name = "WxH", default_value = "800x480", value_parser = screen_size)]
-    pub screen: (u32, u32),
+    /// The station's screen in pixels: 128x64, 320x240, 480x320, 800x480 or 1024x600
+    #[arg(long, value_name = "WxH", default_value = "800x480", value_parser = screen)]
+    pub screen: Panel,
     /// Do not open the page in a browser
     #[arg(long)]
     pub no_open: bool,
@@ -137,7 +227,7 @@ impl RunOptions {
         RunOptions {
             file: None,
             port: RunOptions::PORT,
-            screen: (800, 480),
+            screen: Panel::WIDE,
             no_open: false,
             despite_errors: false,
             anew: false,
@@ -145,10 +235,11 @@ impl RunOptions {
     }
 }
 
-fn screen_size(text: &str) -> Result<(u32, u32), String> {
-    match text {
-        "320x240" => Ok((320, 240)),
-        "800x480" => Ok((800, 480)),
-        _ => Err("the screens are 320x240 and 800x480".to_owned()),
-    }
+fn screen(text: &str) -> Result<Panel, String> {
+    let size = |panel: &Panel| format!("{}x{}", panel.width, panel.height);
+    let asked = Panel::ALL.into_iter().find(|panel| size(panel) == text);
+    asked.ok_or_else(|| {
+        let sizes = Panel::ALL.each_ref().map(size);
+        format!("the screens are {}", sizes.join(", "))
+    })
 }

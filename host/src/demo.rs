@@ -1,27 +1,32 @@
 //! The demo level: an invented house, shown where no file is given. It is an ordinary walk, read like any other.
 
-use planner::walk::Sheet;
-
-use crate::form;
+use form::Source;
 
 const UPPER_FLOOR: &str = include_str!("../demo/upper-floor.txt");
 
-/// The demo level's walk.
-///
-/// # Errors
-/// What the reader says of it; a test sees that it says nothing.
-pub fn sheet() -> Result<Sheet, String> {
-    form::read_text("the demo level", UPPER_FLOOR).map_err(|refusal| refusal.to_string())
+/// The demo level's text.
+pub fn source() -> Source {
+    Source {
+        name: "the demo level".to_owned(),
+        text: UPPER_FLOOR.to_owned(),
+        path: None,
+    }
+}
+
+/// The demo level's walk, for tests.
+#[cfg(test)]
+pub fn sheet() -> planner::walk::Sheet {
+    form::read_source(&source()).expect("the demo level is read")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use planner::walk::{Direction, Item, Room, Stretch, Turn, Walk};
+    use planner::walk::{Direction, Item, Room, Sheet, Stretch, Turn, Walk};
     use shared_model::Length;
 
     fn walk() -> Walk {
-        match sheet().expect("the demo level is read") {
+        match sheet() {
             Sheet::Walk(walk) => walk,
             Sheet::CutList(_) => panic!("the demo level is a walk"),
         }
@@ -30,8 +35,8 @@ mod tests {
     #[test]
     fn its_json_says_the_same() {
         let json = include_str!("../demo/upper-floor.json");
-        let json = form::read_text("upper-floor.json", json).expect("JSON");
-        assert_eq!(sheet().expect("the demo level"), json);
+        let json = form::read_text("upper-floor.json", json, &[]).expect("JSON");
+        assert_eq!(sheet(), json);
     }
 
     /// How far the room is from coming back to where it began, in inches; openings that were not measured are left out.

@@ -4,12 +4,19 @@
 mod check;
 mod command;
 mod demo;
-mod form;
+mod jobs;
+mod load;
 mod manual;
+mod measured;
 mod paper;
+mod planned;
+mod progress;
+mod reach;
 mod run;
+mod say;
+mod taking;
 
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -21,6 +28,7 @@ use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
 use paper::Look;
+use say::{print, print_json, tell};
 
 fn main() -> ExitCode {
     let command = CommandLine::parse().command;
@@ -32,7 +40,10 @@ fn main() -> ExitCode {
             ascii,
         } => plan(&file, format, ascii),
         Command::Run(options) => run::run(&options),
+        Command::Load(options) => load::load(&options),
+        Command::Progress(options) => progress::progress(&options),
         Command::Convert { file, form } => convert(&file, form),
+        Command::Measured(options) => measured::measured(&options),
         Command::Schema { form } => schema(form),
         Command::Completions { shell } => {
             print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
@@ -40,7 +51,7 @@ fn main() -> ExitCode {
         Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
     };
     done.unwrap_or_else(|sentence| {
-        tell(&sentence);
+        tell(sentence);
         ExitCode::FAILURE
     })
 }
@@ -48,7 +59,7 @@ fn main() -> ExitCode {
 fn check(file: &str) -> Result<ExitCode, String> {
     let plan = planner::plan(&read(file)?);
     print(&check::paragraphs(&plan.findings))?;
-    tell(&format!("{}\n", check::count(&plan.findings)));
+    tell(format_args!("{}\n", check::count(&plan.findings)));
     Ok(status(&plan))
 }
 
@@ -64,7 +75,7 @@ fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
         Format::Html => print(&paper::page(&sheet, &plan))?,
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
-    tell(&format!("{}\n", check::summary(&plan)));
+    tell(format_args!("{}\n", check::summary(&plan)));
     Ok(status(&plan))
 }
 
@@ -73,22 +84,25 @@ fn schema(form: SchemaOf) -> Result<ExitCode, String> {
         SchemaOf::Walk => schemars::schema_for!(WalkForm),
         SchemaOf::CutList => schemars::schema_for!(CutListForm),
         SchemaOf::Plan => schemars::schema_for!(PlanOut),
+        SchemaOf::Progress => schemars::schema_for!(progress::Report),
     };
     print_json(&schema)?;
     Ok(ExitCode::SUCCESS)
 }
 
 fn convert(file: &str, form: SheetForm) -> Result<ExitCode, String> {
-    let sheet = read(file)?;
+    let sheet = form::read(file).map_err(|refusal| refusal.told("nothing is converted"))?;
     print(&match form {
         SheetForm::Text => form::to_text(&sheet),
+        SheetForm::Csv => form::to_csv(&sheet),
         SheetForm::Json => form::to_json(&sheet)?,
     })?;
     Ok(ExitCode::SUCCESS)
 }
 
+/// For a plan.
 fn read(file: &str) -> Result<Sheet, String> {
-    form::read(file).map_err(|refusal| refusal.to_string())
+    form::read(file).map_err(|refusal| refusal.told("nothing is planned"))
 }
 
 fn status(plan: &Plan) -> ExitCode {
@@ -102,26 +116,4 @@ fn status(plan: &Plan) -> ExitCode {
 fn colour_is_wanted() -> bool {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty());
     io::stdout().is_terminal() && !plain
-}
-
-fn print_json(value: &impl serde::Serialize) -> Result<(), String> {
-    let text = serde_json::to_string_pretty(value)
-        .map_err(|error| format!("the plan cannot be written: {error}\n"))?;
-    print(&format!("{text}\n"))
-}
-
-/// Data to standard output; a reader that has gone away wants no more of it.
-fn print(text: &str) -> Result<(), String> {
-    let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(format!("standard output cannot be written: {error}\n"))
-        }
-        _ => Ok(()),
-    }
-}
-
-/// What a person reads, to standard error; where nobody listens any more there is nobody to tell of it.
-fn tell(text: &str) {
-    let _ = io::stderr().lock().write_all(text.as_bytes());
 }

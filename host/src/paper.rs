@@ -2,10 +2,10 @@
 //! planner's; what is set at the saw, the saw view's; the form for programs is `form::plan`.
 
 mod bar;
-mod fit;
+pub mod fit;
 mod page;
 mod text;
-mod words;
+pub mod words;
 
 pub use page::page;
 pub use text::text;

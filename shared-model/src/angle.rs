@@ -78,6 +78,13 @@ impl Angle {
         Angle(self.0.saturating_sub(9000))
     }
 
+    /// This angle times `numerator` over `denominator`, to 1/10 degree, halves to the even one; at most 360 degrees.
+    pub fn scaled_to_tenths(self, numerator: Angle, denominator: Angle) -> Angle {
+        let product = i128::from(self.0) * i128::from(numerator.0);
+        let tenths = divide_to_even(product, i128::from(denominator.0.max(1)) * 10);
+        Angle(tenths.min(3_600) as u16 * 10)
+    }
+
     /// Reads degrees such as `90` or `92.5`, rounded to 1/100 degree, halves to the even one.
     ///
     /// # Errors

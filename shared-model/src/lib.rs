@@ -35,5 +35,5 @@ pub use list::{
 pub use piece::{Piece, PieceEnd, PieceId};
 pub use place::{PieceState, Place, Progress, TakeBack};
 pub use saw_view::{
-    Arris, By, Figure, PlainCut, Point, Posture, SawCut, SawHead, Side, Way, saw_cut,
+    Arris, By, Figure, PlainCut, Point, Posture, SawCut, SawHead, Side, True45, Way, saw_cut,
 };

@@ -251,7 +251,7 @@ impl Place {
     pub fn progress(&self) -> Progress {
         let mut progress = Progress {
             pieces: self.entries.len() as u16,
-            not_in_list: self.strangers.iter().filter(|e| e.cut).count() as u16,
+            not_in_list: self.cut_and_not_in_list().count() as u16,
             ..Progress::default()
         };
         for entry in &self.entries {
@@ -264,6 +264,12 @@ impl Place {
             }
         }
         progress
+    }
+
+    /// The pieces that are cut and no longer in the list.
+    pub fn cut_and_not_in_list(&self) -> impl Iterator<Item = PieceId> {
+        let cut = self.strangers.iter().filter(|entry| entry.cut);
+        cut.map(|entry| entry.id)
     }
 
     /// The id of the piece at this place of the list.

@@ -180,10 +180,65 @@ pub struct SawHead {
     pub tilt_left: Angle,
     /// The same to the right.
     pub tilt_right: Angle,
+    /// What it really does where its scales read 45.
+    pub true_45: True45,
 }
 
+/// What a saw really does where its scales read 45, each way, as measured on test cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct True45 {
+    /// Swung left.
+    pub swing_left: Angle,
+    /// Swung right.
+    pub swing_right: Angle,
+    /// Tilted left.
+    pub tilt_left: Angle,
+    /// Tilted right.
+    pub tilt_right: Angle,
+}
+
+impl True45 {
+    /// A saw whose scales are true; taken where nothing was measured.
+    pub const EXACT: True45 = True45 {
+        swing_left: FORTY_FIVE,
+        swing_right: FORTY_FIVE,
+        tilt_left: FORTY_FIVE,
+        tilt_right: FORTY_FIVE,
+    };
+}
+
+const FORTY_FIVE: Angle = Angle::degrees(45);
+
 impl SawHead {
-    /// How far the saw goes this way.
+    /// What the scale has to read for a true angle this way: evenly between the square cut, which is set with a square,
+    /// and the true 45 as measured. Where that is not 45, rounded to 1/10 degree: no scale is read finer.
+    ///
+    /// ```
+    /// use shared_model::{Angle, By, SawHead, True45, Way};
+    /// let swing_left = Angle::read("44.8").unwrap();
+    /// let wide = Angle::degrees(60);
+    /// let saw = SawHead {
+    ///     slides: false, swing_left: wide, swing_right: wide, tilt_left: wide, tilt_right: wide,
+    ///     true_45: True45 { swing_left, ..True45::EXACT },
+    /// };
+    /// assert_eq!(saw.scale(By::Swing, Way::Left, Angle::degrees(45)).to_string(), "45.2");
+    /// assert_eq!(saw.scale(By::Swing, Way::Right, Angle::degrees(45)).to_string(), "45");
+    /// ```
+    pub fn scale(&self, by: By, way: Way, angle: Angle) -> Angle {
+        let measured = match (by, way) {
+            (_, Way::None) => return angle,
+            (By::Swing, Way::Left) => self.true_45.swing_left,
+            (By::Swing, Way::Right) => self.true_45.swing_right,
+            (By::Tilt, Way::Left) => self.true_45.tilt_left,
+            (By::Tilt, Way::Right) => self.true_45.tilt_right,
+        };
+        match measured == FORTY_FIVE {
+            true => angle,
+            false => angle.scaled_to_tenths(FORTY_FIVE, measured),
+        }
+    }
+
+    /// How far the saw goes this way, by its scale.
     pub const fn range(&self, by: By, way: Way) -> Angle {
         match (by, way) {
             (_, Way::None) => Angle::ZERO,
@@ -200,8 +255,10 @@ impl SawHead {
 pub struct PlainCut {
     /// The way of the handle or the blade's top.
     pub way: Way,
-    /// The setting from square: the corner's back cut, or 0.
+    /// The angle from square: the corner's back cut, or 0.
     pub degrees: Angle,
+    /// What the saw's scale has to read for it.
+    pub scale: Angle,
     /// From the board's upper edge (standing) or its bottom edge (flat) to where the profile begins.
     pub depth: Length,
 }
@@ -219,8 +276,10 @@ pub struct SawCut {
     pub by: By,
     /// Which way.
     pub way: Way,
-    /// How far from square.
+    /// How far from square the cut is to be.
     pub degrees: Angle,
+    /// What the saw's scale has to read for it: the same on a saw whose scale is true.
+    pub scale: Angle,
     /// The cope's plain cut; none where it is no cope or the plain part is cut by hand.
     pub plain: Option<PlainCut>,
 }
@@ -232,9 +291,11 @@ pub struct SawCut {
 /// saw does not go so far the way of the back cut, the plain part is cut by hand.
 ///
 /// ```
-/// use shared_model::{Angle, End, Length, Posture, SawHead, Side, Way, saw_cut};
+/// use shared_model::{Angle, End, Length, Posture, SawHead, Side, True45, Way, saw_cut};
 /// let wide = Angle::degrees(50);
-/// let saw = SawHead { slides: false, swing_left: wide, swing_right: wide, tilt_left: wide, tilt_right: wide };
+/// let saw = SawHead {
+///     slides: false, swing_left: wide, swing_right: wide, tilt_left: wide, tilt_right: wide, true_45: True45::EXACT,
+/// };
 /// // an installed-left cope, standing upside down: at saw-right, handle to the left
 /// let cope = End::Cope { gauge: Angle::RIGHT };
 /// let cut = saw_cut(cope, Side::Left, Posture::StandingUpsideDown, Length::sixteenths(72), &saw);
@@ -260,22 +321,26 @@ pub fn saw_cut(
         true => Lean::Even,
         false => Lean::FaceLonger,
     };
+    let plain_way = Way::at(side, lean);
     let plain = PlainCut {
-        way: Way::at(side, lean),
+        way: plain_way,
         degrees: back_cut,
+        scale: saw.scale(by, plain_way, back_cut),
         depth: plain_part,
     };
     let by_saw = end.joint() == Joint::Cope
         && from_above
         && plain_part > Length::ZERO
-        && plain.degrees <= saw.range(by, plain.way);
+        && plain.scale <= saw.range(by, plain.way);
+    let way = Way::at(side, end.lean());
     SawCut {
         side,
         joint: end.joint(),
         posture,
         by,
-        way: Way::at(side, end.lean()),
+        way,
         degrees: end.setting(),
+        scale: saw.scale(by, way, end.setting()),
         plain: by_saw.then_some(plain),
     }
 }
@@ -359,6 +424,7 @@ mod tests {
             swing_right: wide,
             tilt_left: wide,
             tilt_right: Angle::ZERO,
+            true_45: True45::EXACT,
         }
     }
 
@@ -405,6 +471,50 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_saw_that_cuts_less_than_its_scale_reads_is_set_beyond() {
+        // computed: 43 * 45 / 44.8 = 43.19, 47 * 45 / 45.5 = 46.48; a range is by the scale
+        let mut saw = saw(false);
+        saw.true_45.swing_left = Angle::hundredths(4480);
+        saw.true_45.swing_right = Angle::hundredths(4550);
+        let (plain_part, upside_down) = (Length::inches(4), Posture::StandingUpsideDown);
+        let gauge = Angle::degrees(94);
+        let cut =
+            |installed, saw| saw_cut(End::Cope { gauge }, installed, upside_down, plain_part, saw);
+        let at_left = cut(Side::Left, &saw);
+        assert_eq!(
+            (at_left.way, at_left.degrees, at_left.scale),
+            (Way::Left, Angle::degrees(43), Angle::hundredths(4320))
+        );
+        let plain = at_left.plain.expect("upside down the plain part is on top");
+        // 4 * 45 / 45.5 = 3.96
+        assert_eq!(
+            (plain.way, plain.degrees, plain.scale),
+            (Way::Right, Angle::degrees(4), Angle::degrees(4))
+        );
+        let gauge = Angle::degrees(86);
+        let outside = saw_cut(
+            End::OutsideMiter { gauge },
+            Side::Left,
+            upside_down,
+            plain_part,
+            &saw,
+        );
+        assert_eq!(
+            (outside.way, outside.degrees, outside.scale),
+            (Way::Right, Angle::degrees(47), Angle::hundredths(4650))
+        );
+        // tilts were not measured
+        let flat = saw_cut(
+            End::OutsideMiter { gauge },
+            Side::Right,
+            Posture::FlatTopToFence,
+            plain_part,
+            &saw,
+        );
+        assert_eq!((flat.way, flat.scale), (Way::Right, Angle::degrees(47)));
     }
 
     #[test]

@@ -7,6 +7,7 @@ use std::time::Instant;
 use link::{Link, Manner, To, connect};
 use shared_model::What;
 use station::machine::Key;
+use station::timing::WORD_STAYS;
 
 use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico};
@@ -23,7 +24,7 @@ fn host(port: u16) -> Link<Box<dyn link::Wire + Send>> {
 #[ignore = "needs node, npm ci and the Pico image"]
 fn a_list_is_loaded_and_its_presses_come_back() {
     let sheet = sheet();
-    let mut twin = Twin::of(&sheet);
+    let mut twin = Twin::fresh(&sheet);
     let mut pico = Pico::new(FlashTimes::TYPICAL, None);
     pico.power(true);
     assert!(pico.run_until("shown", 5_000.0));
@@ -43,9 +44,13 @@ fn a_list_is_loaded_and_its_presses_come_back() {
     host.load(&sheet, station.last(), &mut |_| {})
         .expect("the list is taken");
     println!("loaded in {:?} of this computer's time", begun.elapsed());
-    pico.press("pedal", 120.0);
-    twin.press(Key::Done);
-    assert_shows(&mut pico, &twin.picture(), "after one press");
+    // the cards before the list, and then its first piece
+    while twin.done() == 0 {
+        pico.press("pedal", 120.0);
+        pico.run(400.0);
+        twin.press(Key::Done);
+        assert_shows(&mut pico, &twin.picture(), "after a press");
+    }
 
     let taken = host
         .take_events(station.last(), &mut |_| {})
@@ -63,7 +68,8 @@ fn a_list_is_loaded_and_its_presses_come_back() {
     pico.power(false);
     pico.power(true);
     assert!(pico.run_until("shown", 5_000.0));
-    pico.run(20.0);
+    // for that long it says that nobody has chosen any settings yet
+    pico.run(f64::from(WORD_STAYS) + 100.0);
     assert_shows(
         &mut pico,
         &twin.again().picture(),

@@ -7,10 +7,13 @@ use flash_record::FlashRecord;
 use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, Unit};
+use shared_model::{
+    Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, True45, Unit, What,
+};
 use station::machine::{Input, Key, Machine};
 use station::record::Record;
 use station::screen::{Panel, Screen};
+use station::settings::Settings;
 use station::view::View;
 
 use super::canvas::Canvas;
@@ -63,6 +66,7 @@ fn setup() -> Setup {
             swing_right: Angle::degrees(60),
             tilt_left: Angle::degrees(48),
             tilt_right: Angle::degrees(48),
+            true_45: True45::EXACT,
             slides: false,
             kerf: Length::sixteenths(2),
             end_trim: Length::sixteenths(8),
@@ -92,8 +96,13 @@ pub struct Twin {
 }
 
 impl Twin {
-    /// At the start of a list.
+    /// With the first piece of a list cut.
     pub fn of(sheet: &SawSheet) -> Twin {
+        Twin::started(sheet.clone(), vec![first_done(sheet)])
+    }
+
+    /// At the start of a list, with its cards before it.
+    pub fn fresh(sheet: &SawSheet) -> Twin {
         Twin::started(sheet.clone(), Vec::new())
     }
 
@@ -156,7 +165,20 @@ impl Twin {
     }
 }
 
-/// A flash of 2 MiB with this list in its record, and nothing in place of the program.
+/// The first piece is cut: no card stands before the list any more.
+fn first_done(sheet: &SawSheet) -> Event {
+    Event {
+        sequence: 1,
+        boot: 1,
+        milliseconds: 1_000,
+        what: What::Done {
+            piece: sheet.pieces[0].id,
+            list: sheet.head.digest,
+        },
+    }
+}
+
+/// A flash of 2 MiB with this list in its record, the first piece cut, and nothing in place of the program.
 pub fn flash(sheet: &SawSheet) -> Vec<u8> {
     let memory = RefCell::new(MockFlash::<1>::new(SECTORS, 1));
     let mut record = FlashRecord::open(&memory, 0, SECTORS as u32, 1).expect("a flash that works");
@@ -165,6 +187,11 @@ pub fn flash(sheet: &SawSheet) -> Vec<u8> {
         record.put(piece).expect("a flash that works");
     }
     record.commit().expect("a flash that works");
+    record
+        .append(&first_done(sheet))
+        .expect("a flash that works");
+    let settings = Settings::default().to_bytes();
+    record.keep_settings(&settings).expect("a flash that works");
     let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];
     flash.extend(memory.borrow().bytes());
     flash

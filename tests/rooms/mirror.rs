@@ -3,7 +3,7 @@
 
 use planner::plan::Plan;
 use planner::walk::{Direction, Saw, Sheet};
-use shared_model::{Angle, Posture};
+use shared_model::{Angle, Posture, True45};
 
 use super::as_measured;
 use super::data::{Corners, levels};
@@ -17,6 +17,12 @@ fn mirrored(saw: Saw) -> Saw {
         swing_right: saw.swing_left,
         tilt_left: saw.tilt_right,
         tilt_right: saw.tilt_left,
+        true_45: True45 {
+            swing_left: saw.true_45.swing_right,
+            swing_right: saw.true_45.swing_left,
+            tilt_left: saw.true_45.tilt_right,
+            tilt_right: saw.true_45.tilt_left,
+        },
         stock_side: saw.stock_side.other(),
         ..saw
     }
@@ -43,6 +49,8 @@ fn is_mirrored(rooms: Vec<Corners>, posture: Option<Posture>) {
         here.scarf.stud = None;
         let saw = &mut here.setup.saw;
         (saw.tilt_left, saw.swing_right) = (Angle::degrees(20), Angle::degrees(44));
+        (saw.true_45.swing_left, saw.true_45.tilt_right) =
+            (Angle::hundredths(4480), Angle::hundredths(4530));
         let image_way = Way {
             direction: match way.direction {
                 Direction::Clockwise => Direction::CounterClockwise,

@@ -2,7 +2,7 @@
 //! of a level.
 
 use planner::walk::*;
-use shared_model::{Angle, Length, Mark, Posture, Side, Unit};
+use shared_model::{Angle, Length, Mark, Posture, Side, True45, Unit};
 
 use super::laid::THICKNESS;
 use super::outline::{Outline, tape};
@@ -57,6 +57,7 @@ fn saw(posture: Option<Posture>) -> Saw {
         swing_right: Angle::degrees(75),
         tilt_left: Angle::degrees(75),
         tilt_right: Angle::degrees(75),
+        true_45: True45::EXACT,
         slides: false,
         kerf: tape(3.2),
         end_trim: tape(12.0),

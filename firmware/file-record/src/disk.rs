@@ -44,12 +44,19 @@ pub trait Disk {
     fn rename(&mut self, from: &str, to: &str) -> io::Result<()>;
 }
 
-/// A folder that this process alone uses.
+/// Puts a whole file in place of another at one stroke.
+pub(crate) fn replace(disk: &mut impl Disk, name: &str, bytes: &[u8]) -> io::Result<()> {
+    let beside = format!("{name}.new");
+    disk.write(&beside, bytes)?;
+    disk.rename(&beside, name)
+}
+
+/// A folder, which this process alone uses where it was opened with a lock.
 #[derive(Debug)]
 pub struct Folder {
     path: PathBuf,
     /// Held, not read: the lock goes with the process, however it ends.
-    _lock: File,
+    _lock: Option<File>,
 }
 
 impl Folder {
@@ -63,10 +70,18 @@ impl Folder {
         match lock.try_lock() {
             Ok(()) => Ok(Some(Folder {
                 path: path.to_owned(),
-                _lock: lock,
+                _lock: Some(lock),
             })),
             Err(TryLockError::WouldBlock) => Ok(None),
             Err(TryLockError::Error(error)) => Err(error),
+        }
+    }
+
+    /// A folder that other processes may use at the same time.
+    pub(crate) fn shared(path: &Path) -> Folder {
+        Folder {
+            path: path.to_owned(),
+            _lock: None,
         }
     }
 }

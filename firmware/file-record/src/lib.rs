@@ -1,5 +1,5 @@
 //! The station's record in a folder of files, for the host and for small computers at the saw: the event log, the saw
-//! list and the count of starts. What an event means and what a list must be is left to the station and the shared model.
+//! list and the count of starts; and its settings. What an event means and what a list must be is left to the station and the shared model.
 //!
 //! | file | what it holds | how it is written |
 //! | --- | --- | --- |
@@ -7,6 +7,7 @@
 //! | `list` | the saw list in use, one CRC over all of it | whole, beside the old one, and renamed |
 //! | `boots` | how many times the station has started | whole, beside the old one, and renamed |
 //! | `lock` | nothing | held while the record is open |
+//! | `settings` | what is set at the station, with a CRC; in a folder for all levels | whole, beside the old one, and renamed |
 //!
 //! Every file states its format's version. The power may go at any byte: then the last confirmed event is there, and at
 //! most the one that was being written beyond it.
@@ -16,8 +17,10 @@ mod disk;
 mod list;
 mod log;
 mod record;
+mod settings;
 mod slot;
 
 pub use disk::{Disk, Folder};
 pub use list::HeldList;
 pub use record::{Damage, FileRecord, OpenError};
+pub use settings::FileSettings;

@@ -10,7 +10,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use shared_model::{Event, ListHead, MAX_PIECES, Piece};
 use station::record::{Record, RecordError};
 
-use crate::disk::{Disk, Folder};
+use crate::disk::{Disk, Folder, replace};
 use crate::list::{HeldList, NoList};
 use crate::log::{self, Log};
 use crate::slot::{self, Header};
@@ -270,13 +270,6 @@ fn count_start(disk: &mut impl Disk, log: &Log) -> Result<u16, OpenError> {
     let boot = counted.max(used).saturating_add(1);
     replace(disk, BOOTS, &slot::header(BOOTS_KIND, u32::from(boot)))?;
     Ok(boot)
-}
-
-/// Puts a whole file in place of another at one stroke.
-fn replace(disk: &mut impl Disk, name: &str, bytes: &[u8]) -> io::Result<()> {
-    let beside = format!("{name}.new");
-    disk.write(&beside, bytes)?;
-    disk.rename(&beside, name)
 }
 
 impl<D: Disk> Record for FileRecord<D> {

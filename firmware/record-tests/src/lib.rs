@@ -13,7 +13,7 @@ pub use rules::{
     a_start_finds_the_list_the_place_and_the_count_of_starts, event,
     lists_and_events_are_taken_only_in_order,
 };
-pub use sample::Sample;
+pub use sample::{Sample, pass_cards};
 use station::record::Record;
 
 /// What a record is kept in, as a test handles it: all of it through a shared reference, as a real one outlives stations.

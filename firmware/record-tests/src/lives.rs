@@ -5,9 +5,10 @@ use shared_model::{PieceId, PieceState, Place, Reason, TakeBack, What};
 use station::machine::{Input, Key};
 use station::record::Record;
 use station::runner::Runner;
+use station::timing::MENU_RETURNS;
 
 use crate::reference::{Reference, Standing};
-use crate::sample::Sample;
+use crate::sample::{Sample, pass_cards};
 use crate::{Dice, MeanMedium};
 
 #[derive(Debug, Clone, Copy)]
@@ -24,11 +25,13 @@ enum Act {
     BadStick(i8),
     BadStickAskedOnly,
     AskThenTap,
+    /// A row of the menu, and a digit and a tap on what it opened.
+    OverThePiece(u8, u8),
 }
 
 fn random_act(dice: &mut Dice) -> Act {
     let look = |dice: &mut Dice| dice.roll(9) as i8 - 4;
-    match dice.roll(20) {
+    match dice.roll(22) {
         0..5 => Act::Tap,
         5..7 => Act::Press,
         7 => Act::TwoTapsAtOnce,
@@ -40,6 +43,7 @@ fn random_act(dice: &mut Dice) -> Act {
         15..17 => Act::CutAgain(look(dice), dice.roll(4) as usize + 1),
         17 => Act::BadStick(look(dice)),
         18 => Act::BadStickAskedOnly,
+        19 | 20 => Act::OverThePiece(dice.roll(4) as u8, dice.roll(10) as u8),
         _ => Act::AskThenTap,
     }
 }
@@ -90,7 +94,7 @@ fn says(reference: &Reference, act: Act) -> Option<What> {
     };
     match act {
         Act::Tap | Act::Press | Act::TwoTapsAtOnce => done(),
-        Act::ParkedFoot | Act::BadStickAskedOnly | Act::AskThenTap => None,
+        Act::ParkedFoot | Act::BadStickAskedOnly | Act::AskThenTap | Act::OverThePiece(..) => None,
         Act::Hold | Act::TakeBack => Some(match take_back? {
             TakeBack::Piece(index) => What::TakenBack { piece: id(index) },
             TakeBack::Stick(stick) => What::StickKept { list, stick },
@@ -166,6 +170,7 @@ impl<R: Record> Station<R> {
 
     /// Does it and waits until nothing is asked or looked at any more.
     fn act(&mut self, act: Act) {
+        self.now = pass_cards(&mut self.runner, self.now);
         match act {
             Act::Tap => self.pedal(110),
             Act::Press => self.press(Key::Done),
@@ -199,6 +204,16 @@ impl<R: Record> Station<R> {
             Act::AskThenTap => {
                 self.press(Key::CutAgain);
                 self.pedal(100);
+            }
+            Act::OverThePiece(row, digit) => {
+                self.press(Key::Menu);
+                (0..row).for_each(|_| self.press(Key::LookAhead));
+                // the last row only closes the menu
+                self.press(if row == 3 { Key::Menu } else { Key::Done });
+                self.take(Input::Digit(digit), 100);
+                self.pedal(100);
+                // the menu and the settings close
+                self.now += MENU_RETURNS;
             }
         }
         self.now += 6_000;

@@ -5,7 +5,7 @@ use station::machine::{Input, Key};
 use station::record::{Record, RecordError};
 use station::runner::Runner;
 
-use crate::{Medium, Sample};
+use crate::{Medium, Sample, pass_cards};
 
 /// A "done" with this number.
 pub fn event(sequence: u32) -> Event {
@@ -25,7 +25,8 @@ pub fn a_start_finds_the_list_the_place_and_the_count_of_starts(medium: &impl Me
     let list = Sample::plain(7, 9);
     let mut runner = Runner::start(medium.start(), false, &[]);
     runner.load(&list, 0).expect("a good list");
-    for now in [1_000, 2_000, 3_000] {
+    let from = pass_cards(&mut runner, 1_000);
+    for now in [from, from + 1_000, from + 2_000] {
         runner.take(Input::Press(Key::Done), now);
     }
     let view = runner.view();

@@ -2,8 +2,22 @@
 
 use shared_model::{
     Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, PieceId,
-    Posture, SawHead, SawList, Side, Stock,
+    Posture, SawHead, SawList, Side, Stock, True45,
 };
+use station::machine::{Input, Key};
+use station::record::Record;
+use station::runner::Runner;
+use station::timing::HOLD_OFF;
+use station::view::Body;
+
+/// Leafs through the cards that stand before a list; gives the time from which the next press counts.
+pub fn pass_cards(runner: &mut Runner<impl Record>, mut now: u32) -> u32 {
+    while matches!(runner.view().body, Body::Page(_) | Body::Scrap(_)) {
+        runner.take(Input::Press(Key::Done), now);
+        now += HOLD_OFF;
+    }
+    now
+}
 
 /// A list held in memory.
 #[derive(Debug, Clone, PartialEq)]
@@ -63,6 +77,7 @@ impl Sample {
                         swing_right: Angle::degrees(60),
                         tilt_left: Angle::degrees(48),
                         tilt_right: Angle::degrees(48),
+                        true_45: True45::EXACT,
                     },
                 },
                 mouldings: [moulding].into_iter().collect(),

@@ -20,6 +20,7 @@ What is done to the outlines, and why:
 - The tail of Q is drawn up to the line: words in capitals need no rows below it.
 - The word sizes are set narrower, with the upright strokes kept at their
   width, so that a 320 pixel line holds a sentence.
+- The smallest words are ink or paper in every pixel, for panels of one bit.
 - Every letter's ink lies inside its own advance, so that letters may be
   painted one by one with their paper.
 """
@@ -56,16 +57,23 @@ DIGITS = [ord(c) for c in " 0123456789.'\"-\u2032\u2033"] + [MISSING]
 
 # name: capital rows, width in thousandths, digit advance (0: the face's own), letters
 FACES = {
+    "words_11": (11, 760, 0, WORDS),
     "words_16": (16, 880, 0, WORDS),
+    "words_20": (20, 880, 0, WORDS),
     "words_25": (25, 880, 0, WORDS),
+    "words_30": (30, 880, 0, WORDS),
     "words_33": (33, 880, 0, WORDS),
     "words_50": (50, 880, 0, WORDS),
     "digits_33": (33, 880, 0, DIGITS),
+    "digits_42": (42, 920, 0, DIGITS),
     "digits_74": (74, 920, 52, DIGITS),
+    "digits_90": (90, 920, 64, DIGITS),
     "digits_150": (150, 920, 106, DIGITS),
 }
 # Digits as they are among all letters: hinting goes by the letters that a font has.
 AMONG_WORDS = {"digits_33"}
+# For panels of one bit: a pixel is ink or paper, nothing between.
+ONE_BIT = {"words_11"}
 
 
 class Bend:
@@ -220,6 +228,11 @@ def rasterise(font, cap, width, digit_advance, codes):
     return glyphs
 
 
+def whole(advance, left, top, rows):
+    """A letter whose pixels are half covered or more, or not at all."""
+    return advance, left, top, [[3 if v >= 2 else 0 for v in row] for row in rows]
+
+
 def runs(levels):
     """Run lengths: level in the two high bits, length less one in the six low."""
     out = bytearray()
@@ -300,6 +313,8 @@ def main():
         drawn_with = WORDS if name in AMONG_WORDS else codes
         font, bend = bent_font(io.BytesIO(source), cap, width, drawn_with)
         glyphs = rasterise(font, cap, width, digit_advance, codes)
+        if name in ONE_BIT:
+            glyphs = {code: whole(*glyph) for code, glyph in glyphs.items()}
         out = face_file(glyphs, bend)
         (folder / f"{name}.bin").write_bytes(out)
         total += len(out)

@@ -13,24 +13,33 @@
 
 mod levels;
 
-use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 
 use levels::Levels;
 
+/// All letters, capitals 11 rows high; every pixel ink or paper, for panels of one bit.
+pub static WORDS_11: Face = Face::new(include_bytes!("letters/words_11.bin"));
 /// All letters, capitals 16 rows high.
 pub static WORDS_16: Face = Face::new(include_bytes!("letters/words_16.bin"));
+/// All letters, capitals 20 rows high.
+pub static WORDS_20: Face = Face::new(include_bytes!("letters/words_20.bin"));
 /// All letters, capitals 25 rows high.
 pub static WORDS_25: Face = Face::new(include_bytes!("letters/words_25.bin"));
+/// All letters, capitals 30 rows high.
+pub static WORDS_30: Face = Face::new(include_bytes!("letters/words_30.bin"));
 /// All letters, capitals 33 rows high.
 pub static WORDS_33: Face = Face::new(include_bytes!("letters/words_33.bin"));
 /// All letters, capitals 50 rows high.
 pub static WORDS_50: Face = Face::new(include_bytes!("letters/words_50.bin"));
 /// Digits, point, marks of feet and inches, minus; 33 rows high, as they are in the face with all letters.
 pub static DIGITS_33: Face = Face::new(include_bytes!("letters/digits_33.bin"));
+/// Digits, point, marks of feet and inches, minus; 42 rows high.
+pub static DIGITS_42: Face = Face::new(include_bytes!("letters/digits_42.bin"));
 /// Digits, point, marks of feet and inches, minus; 74 rows high.
 pub static DIGITS_74: Face = Face::new(include_bytes!("letters/digits_74.bin"));
+/// Digits, point, marks of feet and inches, minus; 90 rows high.
+pub static DIGITS_90: Face = Face::new(include_bytes!("letters/digits_90.bin"));
 /// Digits, point, marks of feet and inches, minus; 150 rows high.
 pub static DIGITS_150: Face = Face::new(include_bytes!("letters/digits_150.bin"));
 
@@ -125,7 +134,7 @@ impl Face {
     }
 
     /// Writes a text in one line; `at` is the left end of a capital's top row. Every letter's own rectangle is painted,
-    /// paper included, and nothing outside.
+    /// paper included, and nothing outside. `levels` are the colours from paper to ink.
     ///
     /// # Errors
     /// Those of the target.
@@ -133,14 +142,12 @@ impl Face {
         &self,
         text: &str,
         at: Point,
-        ink: Rgb565,
-        paper: Rgb565,
+        levels: [D::Color; 4],
         target: &mut D,
     ) -> Result<(), D::Error>
     where
-        D: DrawTarget<Color = Rgb565>,
+        D: DrawTarget,
     {
-        let colours = [0, 1, 2, 3].map(|level| mix(paper, ink, level));
         let top = at.y - self.over_cap() as i32;
         let mut x = at.x;
         for letter in text.chars().map(|c| self.letter(c)) {
@@ -148,8 +155,8 @@ impl Face {
             let size = Size::new(u32::from(letter.columns), u32::from(letter.rows));
             let mut seen = Rectangle::new(corner, size);
             let hidden = hide_rows_above(&mut seen, target.bounding_box().top_left.y);
-            let levels = letter.levels().after(hidden * letter.columns as usize);
-            target.fill_contiguous(&seen, levels.map(|level| colours[usize::from(level)]))?;
+            let inks = letter.levels().after(hidden * letter.columns as usize);
+            target.fill_contiguous(&seen, inks.map(|level| levels[usize::from(level)]))?;
             x += i32::from(letter.advance);
         }
         Ok(())
@@ -237,31 +244,21 @@ fn hide_rows_above(area: &mut Rectangle, row: i32) -> usize {
     hidden.unsigned_abs() as usize
 }
 
-/// The colour `level` thirds of the way from paper to ink.
-fn mix(paper: Rgb565, ink: Rgb565, level: u16) -> Rgb565 {
-    let channel = |paper: u8, ink: u8| {
-        ((u16::from(paper) * (3 - level) + u16::from(ink) * level + 1) / 3) as u8
-    };
-    Rgb565::new(
-        channel(paper.r(), ink.r()),
-        channel(paper.g(), ink.g()),
-        channel(paper.b(), ink.b()),
-    )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    const WORDS: [&Face; 4] = [&WORDS_16, &WORDS_25, &WORDS_33, &WORDS_50];
-    const DIGITS: [&Face; 3] = [&DIGITS_33, &DIGITS_74, &DIGITS_150];
+    const WORDS: [&Face; 7] = [
+        &WORDS_11, &WORDS_16, &WORDS_20, &WORDS_25, &WORDS_30, &WORDS_33, &WORDS_50,
+    ];
+    const DIGITS: [&Face; 5] = [&DIGITS_33, &DIGITS_42, &DIGITS_74, &DIGITS_90, &DIGITS_150];
 
     #[test]
     fn capitals_and_digits_are_exactly_as_high_as_stated() {
         for (face, cap) in WORDS
             .into_iter()
             .chain(DIGITS)
-            .zip([16, 25, 33, 50, 33, 74, 150])
+            .zip([11, 16, 20, 25, 30, 33, 50, 33, 42, 74, 90, 150])
         {
             assert_eq!(face.cap_height(), cap);
             let letters = match DIGITS.contains(&face) {
@@ -321,9 +318,10 @@ mod tests {
     }
 
     #[test]
-    fn mixing_ends_at_both_colours() {
-        let (paper, ink) = (Rgb565::new(31, 62, 30), Rgb565::new(1, 2, 3));
-        assert_eq!((mix(paper, ink, 0), mix(paper, ink, 3)), (paper, ink));
-        assert_eq!(mix(paper, ink, 1), Rgb565::new(21, 42, 21));
+    fn the_letters_for_one_bit_are_ink_or_paper() {
+        for letter in (' '..='\u{20ff}').filter(|&c| WORDS_11.has(c)) {
+            let mut levels = WORDS_11.letter(letter).levels();
+            assert!(levels.all(|level| level == 0 || level == 3), "{letter}");
+        }
     }
 }

@@ -15,8 +15,10 @@ pub mod pedal;
 pub mod record;
 pub mod runner;
 pub mod screen;
+pub mod settings;
 pub mod timing;
 pub mod view;
+pub mod work;
 
 #[cfg(test)]
 mod sample;

@@ -3,12 +3,18 @@
 
 mod banner;
 mod keys;
+mod pages;
 mod picture;
+mod scrap;
 mod terms;
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
+mod tests_of_cards;
+#[cfg(test)]
 mod tests_of_keys;
+#[cfg(test)]
+mod tests_of_pages;
 #[cfg(test)]
 mod tests_of_picture;
 #[cfg(test)]
@@ -18,12 +24,15 @@ use shared_model::{Event, Place, Reason, SawList, What};
 
 use crate::contact::{Contact, Settled};
 use crate::pedal::{Pedal, PedalSays};
+use crate::settings::{Settings, SettingsError, Sound};
 use crate::timing::reached;
 use crate::timing::{BAD_STICK_STANDS, CUT_AGAIN_STANDS, HOLD_OFF, LOOKING_RETURNS, WORD_STAYS};
 use crate::view::{Banner, Body, View};
+use crate::work::Work;
 
 pub use banner::NEARLY_FULL;
-pub use terms::{Beep, Effects, Input, Key};
+use pages::{Opened, Page};
+pub use terms::{Beep, Effects, Input, Key, Over};
 
 /// The machine. An event moves the place only when it is stored, and one is stored at a time.
 #[derive(Debug)]
@@ -45,6 +54,14 @@ pub struct Machine {
     /// Never together with an event in flight: whatever stores one ends the question.
     question: Option<Question>,
     word: Option<Word>,
+    /// Over the piece. Never together with an event in flight or a question: it is not opened then, and stores nothing.
+    page: Option<Opened>,
+    /// The card of the work's that is still to be passed; a page lies over it.
+    card: Option<u8>,
+    work: Work,
+    settings: Settings,
+    /// In how many leaves the screen shows a piece.
+    leaves: u8,
     events_left: u32,
     /// How often the place or the list has changed.
     changes: u32,
@@ -56,6 +73,7 @@ pub struct Machine {
 #[derive(Debug, Clone, Copy)]
 struct Looking {
     index: u16,
+    leaf: u8,
     since: u32,
 }
 
@@ -82,8 +100,11 @@ struct Word {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 struct Shown {
     changes: u32,
-    looking: Option<u16>,
+    looking: Option<(u16, u8)>,
     banner: Option<Banner>,
+    page: Option<Page>,
+    card: Option<u8>,
+    settings: Settings,
 }
 
 impl Machine {
@@ -109,6 +130,11 @@ impl Machine {
             looking: None,
             question: None,
             word: None,
+            page: None,
+            card: None,
+            work: Work::default(),
+            settings: Settings::default(),
+            leaves: 1,
             events_left: u32::MAX,
             changes: 0,
             shown: Shown::default(),
@@ -118,17 +144,28 @@ impl Machine {
     }
 
     /// Goes on with this list, or none, at the place where all that has happened leaves it. What was asked or looked at
-    /// falls away. Not while an event is in flight: it would be in the place already, or twice.
+    /// falls away. Where no piece of the list was ever said to be done the work begins, and its cards come first. Not
+    /// while an event is in flight: it would be in the place already, or twice.
     pub fn go_on(
         &mut self,
         list: Option<&impl SawList>,
         events: impl Iterator<Item = Event>,
     ) -> Effects {
         let place = self.place.get_or_insert(Place::empty());
-        match list.is_some_and(|list| place.restart(list)) {
-            true => events.for_each(|event| place.take(&event)),
-            false => self.place = None,
+        let mut begins = list.is_some_and(|list| place.restart(list));
+        if begins {
+            for event in events {
+                place.take(&event);
+                if let What::Done { piece, list } = event.what {
+                    begins &= list != place.digest() && place.index(piece).is_none();
+                }
+            }
+        } else {
+            self.place = None;
         }
+        self.work = list.map(Work::of).unwrap_or_default();
+        self.page = None;
+        self.card = begins.then_some(0);
         self.queued = None;
         self.looking = None;
         self.question = None;
@@ -138,6 +175,34 @@ impl Machine {
             draw: self.refresh(),
             ..Effects::default()
         }
+    }
+
+    /// Goes by these settings: what a keeper read at the start. Where it has none, or none that can be read, the usual
+    /// ones hold and the screen says so.
+    pub fn set_settings(&mut self, read: Result<Option<Settings>, SettingsError>) -> Effects {
+        let banner = match read {
+            Ok(Some(_)) => None,
+            Ok(None) => Some(Banner::UsualSettings),
+            Err(_) => Some(Banner::SettingsUnreadable),
+        };
+        let since = self.now;
+        self.word = banner.map(|banner| Word { banner, since });
+        self.settings = read.ok().flatten().unwrap_or_default();
+        Effects {
+            light: Some(self.settings.light),
+            draw: self.refresh(),
+            ..Effects::default()
+        }
+    }
+
+    /// The settings in use.
+    pub fn settings(&self) -> Settings {
+        self.settings
+    }
+
+    /// The screen shows a piece in so many leaves, which looking ahead goes through before it goes to the next piece.
+    pub fn set_leaves(&mut self, leaves: u8) {
+        self.leaves = leaves;
     }
 
     /// The time of the last input.
@@ -177,6 +242,7 @@ impl Machine {
                 self.word = Some(Word { banner, since });
                 effects.beep = Some(Beep::Question);
             }
+            Input::Digit(digit) => self.digit(digit, &mut effects),
             Input::Time => self.time(&mut effects),
             Input::Stored(sequence) => self.stored(sequence, &mut effects),
             Input::NotStored => {
@@ -185,11 +251,15 @@ impl Machine {
                     self.refuse(Banner::NotStored, &mut effects);
                 }
             }
+            Input::SettingsNotKept => self.refuse(Banner::SettingsNotKept, &mut effects),
             Input::EventsLeft(left) => self.events_left = left,
             Input::Restarted => {
                 let banner = Banner::Restarted;
                 self.word = Some(Word { banner, since: now });
             }
+        }
+        if self.settings.sound == Sound::Off {
+            effects.beep = None;
         }
         effects.draw = self.refresh();
         effects
@@ -202,6 +272,7 @@ impl Machine {
             .chain(self.pedal.changes_at(self.now))
             .chain(self.question_ends())
             .chain(self.looking_ends())
+            .chain(self.page_ends())
             .chain(self.word_ends())
             // distances across the clock's wrapping: what is due lies behind and comes first
             .min_by_key(|moment| moment.wrapping_sub(self.now).cast_signed())
@@ -209,10 +280,13 @@ impl Machine {
 
     /// What the picture shows, as of the last input. `list` is the one whose place was set.
     pub fn view(&self, list: Option<&impl SawList>) -> View {
-        let body = match (list, &self.place) {
-            (Some(list), Some(place)) => picture::body(list, place, self.shown.looking),
+        let over = self.page_view().or_else(|| self.card_view(list));
+        let body = over.unwrap_or_else(|| match (list, &self.place) {
+            (Some(list), Some(place)) => {
+                picture::body(list, place, self.shown.looking, &self.settings)
+            }
             _ => Body::NoList,
-        };
+        });
         View {
             body,
             banner: self.shown.banner,
@@ -232,9 +306,10 @@ impl Machine {
             }
         }
         let due = |moment: Option<u32>| moment.is_some_and(|moment| reached(self.now, moment));
-        let (question, looking, word) = (
+        let (question, looking, page, word) = (
             due(self.question_ends()),
             due(self.looking_ends()),
+            due(self.page_ends()),
             due(self.word_ends()),
         );
         if question {
@@ -242,6 +317,11 @@ impl Machine {
         }
         if looking {
             self.looking = None;
+        }
+        if page {
+            self.page = None;
+            // a press on its way was meant for the page
+            self.done_at = Some(self.now);
         }
         if word {
             self.word = None;
@@ -341,8 +421,11 @@ impl Machine {
     fn refresh(&mut self) -> bool {
         let shown = Shown {
             changes: self.changes,
-            looking: self.looking.map(|looking| looking.index),
+            looking: self.looking.map(|looking| (looking.index, looking.leaf)),
             banner: self.banner(),
+            page: self.page.map(|opened| opened.page),
+            card: self.card,
+            settings: self.settings,
         };
         let before = core::mem::replace(&mut self.shown, shown);
         before != shown

@@ -3,8 +3,9 @@
 
 use shared_model::{Event, ListHead, Piece, Place, SawList};
 
-use crate::machine::{Beep, Effects, Input, Key, Machine};
+use crate::machine::{Beep, Effects, Input, Key, Machine, Over};
 use crate::record::{Record, RecordError, check_list};
+use crate::settings::{Light, Settings, SettingsError};
 use crate::timing::reached;
 use crate::view::View;
 
@@ -23,8 +24,12 @@ pub struct Load(u32);
 /// What is left to do after an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Outcome {
-    /// Sound this; where an input brought about several, the last.
+    /// Sound this, as loud as the settings say; where an input brought about several, the last.
     pub beep: Option<Beep>,
+    /// Keep these settings, and take [`Input::SettingsNotKept`] where that fails.
+    pub keep: Option<Settings>,
+    /// Give the screen so much light.
+    pub light: Option<Light>,
     /// The view is another one than before.
     pub draw: bool,
     /// An event could not be stored, for this reason; the screen says that the press does not count.
@@ -45,6 +50,23 @@ impl<R: Record> Runner<R> {
         let left = runner.record.events_left();
         runner.machine.take(Input::EventsLeft(left), 0);
         runner
+    }
+
+    /// Goes by the settings that a keeper read at the start, or by the usual ones.
+    pub fn set_settings(&mut self, read: Result<Option<Settings>, SettingsError>) -> Outcome {
+        let mut outcome = Outcome::default();
+        outcome.add(self.machine.set_settings(read));
+        outcome
+    }
+
+    /// The settings in use.
+    pub fn settings(&self) -> Settings {
+        self.machine.settings()
+    }
+
+    /// The screen shows a piece in so many leaves.
+    pub fn set_leaves(&mut self, leaves: u8) {
+        self.machine.set_leaves(leaves);
     }
 
     /// Takes one input in, and before it whatever time has brought by then. `now` is in milliseconds since the start.
@@ -133,6 +155,11 @@ impl<R: Record> Runner<R> {
         (done, outcome)
     }
 
+    /// Lets work be done on the record that changes neither its list nor its events, such as keeping settings.
+    pub fn keep<T>(&mut self, work: impl FnOnce(&mut R) -> T) -> T {
+        work(&mut self.record)
+    }
+
     /// A press or a question is not done yet, and means the list that is in use.
     pub fn is_busy(&self) -> bool {
         self.machine.is_busy()
@@ -149,6 +176,11 @@ impl<R: Record> Runner<R> {
         let now = self.machine.now();
         outcome.add(self.machine.take(Input::EventsLeft(left), now));
         Ok(outcome)
+    }
+
+    /// What lies over the piece, if anything does.
+    pub fn over(&self) -> Option<Over> {
+        self.machine.over()
     }
 
     /// The place; none without a list.
@@ -223,6 +255,8 @@ impl Outcome {
     pub fn then(self, later: Outcome) -> Outcome {
         Outcome {
             beep: later.beep.or(self.beep),
+            keep: later.keep.or(self.keep),
+            light: later.light.or(self.light),
             draw: self.draw || later.draw,
             trouble: later.trouble.or(self.trouble),
         }
@@ -230,6 +264,8 @@ impl Outcome {
 
     fn add(&mut self, effects: Effects) {
         self.beep = effects.beep.or(self.beep);
+        self.keep = effects.keep.or(self.keep);
+        self.light = effects.light.or(self.light);
         self.draw |= effects.draw;
     }
 }

@@ -4,7 +4,7 @@ use std::vec::Vec;
 
 use shared_model::{
     Angle, Cautions, End, Event, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, PieceId,
-    Posture, SawHead, SawList, Side, Stock,
+    Posture, SawHead, SawList, Side, Stock, True45,
 };
 
 use crate::record::{Record, RecordError};
@@ -68,6 +68,7 @@ impl Sample {
                     swing_right: Angle::degrees(60),
                     tilt_left: Angle::degrees(48),
                     tilt_right: Angle::degrees(48),
+                    true_45: True45::EXACT,
                 },
             },
             mouldings: [moulding("tall base"), moulding("closet base")]

@@ -17,6 +17,10 @@ pub const LOOKING_RETURNS: u32 = 5_000;
 pub const CUT_AGAIN_STANDS: u32 = 2_500;
 /// The question whether a stick is bad is dropped after this long.
 pub const BAD_STICK_STANDS: u32 = 5_000;
+/// The menu and the settings close this long after the last key.
+pub const MENU_RETURNS: u32 = 10_000;
+/// Digits typed and not confirmed are dropped this long after the last key, and the piece is back on the screen.
+pub const DIGITS_STAND: u32 = 5_000;
 /// A word about a press that did nothing stays this long.
 pub const WORD_STAYS: u32 = 3_000;
 

@@ -2,8 +2,12 @@
 //! board are the saw's here.
 
 use shared_model::{
-    Cautions, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason, SawCut, Side,
+    Caution, Cautions, Figure, Joint, Length, Mark, Name, PieceState, Posture, Progress, Reason,
+    SawCut, Side,
 };
+
+use crate::settings::{BoardWords, Setting, Settings};
+use crate::work::Card;
 
 /// All that a picture shows; two equal views are the same picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +36,96 @@ pub enum Body {
         /// How the list stands.
         progress: Progress,
     },
+    /// A page of words, over the piece.
+    Page(PageView),
+    /// A test cut in scrap, before the list is begun.
+    Scrap(ScrapView),
+}
+
+/// A page of words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PageView {
+    /// What the menu key offers.
+    Menu {
+        /// The row that "done" takes.
+        chosen: MenuRow,
+    },
+    /// What can be set.
+    Settings {
+        /// As it is set.
+        settings: Settings,
+        /// The list's own tape.
+        list: Mark,
+        /// The row that "done" changes.
+        chosen: Setting,
+    },
+    /// Which piece to look at.
+    Jump {
+        /// The number so far, from 1; 0 where only that, or nothing, was typed.
+        number: u16,
+        /// Pieces in the list.
+        pieces: u16,
+    },
+    /// What is to be known before a list is begun.
+    Card {
+        /// Which.
+        card: Card,
+        /// The tape in use.
+        mark: Mark,
+    },
+}
+
+/// What the menu key offers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MenuRow {
+    /// Look at a piece by its number.
+    Jump,
+    /// The settings.
+    Settings,
+    /// The cards that stand before a list.
+    Cards,
+    /// Back to the piece.
+    Leave,
+}
+
+impl MenuRow {
+    /// Every row, in order.
+    pub const ALL: [MenuRow; 4] = [
+        MenuRow::Jump,
+        MenuRow::Settings,
+        MenuRow::Cards,
+        MenuRow::Leave,
+    ];
+}
+
+/// A test cut in scrap, lying as such pieces of the list do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScrapView {
+    /// The joint that is tested.
+    pub joint: Joint,
+    /// Which of the test cuts, from 1.
+    pub number: u8,
+    /// How many there are.
+    pub of: u8,
+    /// How the scrap lies.
+    pub board: BoardView,
+}
+
+/// A board as it lies at the saw.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct BoardView {
+    /// How it rides.
+    pub posture: Posture,
+    /// The end at the left of the saw.
+    pub left: EndView,
+    /// The end at the right of the saw.
+    pub right: EndView,
+    /// The tape's finest mark.
+    pub mark: Mark,
+    /// How its posture is worded.
+    pub words: BoardWords,
+    /// A part-depth cut is to be minded.
+    pub part_depth: bool,
 }
 
 /// One piece on the screen.
@@ -53,12 +147,16 @@ pub struct PieceView {
     pub state: PieceState,
     /// The piece is only looked at: the place is elsewhere.
     pub looking: bool,
+    /// Which leaf of it is up, from 0, on a screen that shows a piece in leaves.
+    pub leaf: u8,
     /// The figure to mark. Its left and right are the installed ones; `installed_left` says where they lie.
     pub figure: Figure,
     /// The tape's finest mark.
     pub mark: Mark,
     /// How the board lies: the picture and both columns are drawn for this posture.
     pub posture: Posture,
+    /// How its posture is worded.
+    pub words: BoardWords,
     /// The side of the saw at which the installed left end lies: the arrow to write on the back points there.
     pub installed_left: Side,
     /// The end at the left of the saw.
@@ -75,6 +173,20 @@ pub struct PieceView {
     pub cautions: Cautions,
     /// What comes after it.
     pub next: Option<NextView>,
+}
+
+impl PieceView {
+    /// The board alone.
+    pub fn board(&self) -> BoardView {
+        BoardView {
+            posture: self.posture,
+            left: self.left,
+            right: self.right,
+            mark: self.mark,
+            words: self.words,
+            part_depth: self.cautions.has(Caution::PartDepth),
+        }
+    }
 }
 
 /// One end of the piece on the screen.
@@ -162,6 +274,21 @@ pub enum Banner {
         /// Its place in the list, from 1.
         number: u16,
     },
+    /// The pedal is held over a page: letting go goes one step back in it.
+    LetGoToGoBack,
+    /// No piece of the list has this number.
+    NotInList {
+        /// The number.
+        number: u16,
+        /// Pieces in the list.
+        pieces: u16,
+    },
+    /// No settings were kept yet: the usual ones hold.
+    UsualSettings,
+    /// The settings that were kept cannot be read: the usual ones hold.
+    SettingsUnreadable,
+    /// The settings could not be kept: they hold until the power goes.
+    SettingsNotKept,
     /// The press did nothing: a piece was only being looked at, and the place is back on the screen.
     BackFromLooking,
     /// The press did nothing: the last one is still being stored.

@@ -58,7 +58,7 @@ fn clears_fence(cut: &SawCut) -> bool {
 
 fn near_limit(cut: &SawCut, saw: &Saw) -> bool {
     let range = saw.head().range(cut.by, cut.way).in_hundredths();
-    let set = cut.degrees.in_hundredths();
+    let set = cut.scale.in_hundredths();
     set > 0 && set + NEAR_LIMIT.in_hundredths() > range
 }
 

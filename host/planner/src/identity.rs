@@ -1,5 +1,5 @@
-//! Numbers for life: a piece keeps its id as long as room, moulding, length and both ends stay as they are, whatever else
-//! of the list is edited. Matching ids with what has been cut is left to the place and the record.
+//! Numbers for life: a piece keeps its id as long as level, room, moulding, length and both ends stay as they are, whatever
+//! else of the list is edited; the next house of the same plan has other ids at the same station. Matching ids with what has been cut is left to the place and the record.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -36,8 +36,8 @@ pub fn mark_of(end: End) -> u32 {
     kind << 16 | u32::from(angle)
 }
 
-/// An id for each piece: equal pieces of one room get ids in the order in which they stand.
-pub fn ids(pieces: &[Likeness<'_>]) -> Vec<PieceId> {
+/// An id for each piece of a level: equal pieces of one room get ids in the order in which they stand.
+pub fn ids(level: &str, pieces: &[Likeness<'_>]) -> Vec<PieceId> {
     let mut seen: BTreeMap<Likeness<'_>, u32> = BTreeMap::new();
     let mut given = BTreeSet::new();
     pieces
@@ -48,7 +48,12 @@ pub fn ids(pieces: &[Likeness<'_>]) -> Vec<PieceId> {
             // two unlike pieces with one check sum are kept apart by trying further salts
             let mut salts = 0u32..;
             loop {
-                let id = PieceId(check_sum(piece, *nth, salts.next().unwrap_or_default()));
+                let id = PieceId(check_sum(
+                    level,
+                    piece,
+                    *nth,
+                    salts.next().unwrap_or_default(),
+                ));
                 if given.insert(id) {
                     return id;
                 }
@@ -57,9 +62,9 @@ pub fn ids(pieces: &[Likeness<'_>]) -> Vec<PieceId> {
         .collect()
 }
 
-fn check_sum(piece: &Likeness<'_>, nth: u32, salt: u32) -> u32 {
+fn check_sum(level: &str, piece: &Likeness<'_>, nth: u32, salt: u32) -> u32 {
     let mut digest = CRC.digest();
-    for name in [piece.room, piece.moulding] {
+    for name in [level, piece.room, piece.moulding] {
         digest.update(&(name.len() as u32).to_le_bytes());
         digest.update(name.as_bytes());
     }
@@ -87,15 +92,22 @@ mod tests {
     fn an_edit_elsewhere_changes_no_id() {
         let before = [like("Hall", 20), like("Hall", 30), like("Bath", 30)];
         let after = [like("Attic", 9), like("Hall", 30), like("Bath", 30)];
-        let (before, after) = (ids(&before), ids(&after));
+        let (before, after) = (ids("Lot 12", &before), ids("Lot 12", &after));
         assert_eq!(before[1..], after[1..]);
         assert_ne!(before[0], after[0]);
     }
 
     #[test]
     fn equal_pieces_get_ids_of_their_own() {
-        let twins = ids(&[like("Hall", 20), like("Hall", 20)]);
+        let twins = ids("Lot 12", &[like("Hall", 20), like("Hall", 20)]);
         assert_ne!(twins[0], twins[1]);
-        assert_eq!(ids(&[like("Hall", 20)])[0], twins[0]);
+        assert_eq!(ids("Lot 12", &[like("Hall", 20)])[0], twins[0]);
+    }
+
+    #[test]
+    fn the_next_house_of_the_same_plan_has_ids_of_its_own() {
+        let rooms = [like("Hall", 20), like("Hall", 30), like("Bath", 30)];
+        let (first, next) = (ids("Lot 12", &rooms), ids("Lot 13", &rooms));
+        assert!(first.iter().all(|id| !next.contains(id)));
     }
 }

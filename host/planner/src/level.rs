@@ -129,7 +129,7 @@ impl<'a> Level<'a> {
                 ends: (mark_of(piece.left.end), mark_of(piece.right.end)),
             })
             .collect();
-        let ids = ids(&likeness);
+        let ids = ids(&setup.level, &likeness);
         for (piece, id) in level.pieces.iter_mut().zip(ids) {
             piece.id = id;
         }
@@ -343,7 +343,7 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
             "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
             end.joint().article(),
             end.joint(),
-            end.setting(),
+            saw.head().scale(by, way, end.setting()),
             way.word(),
             by.word(),
             saw.head().range(by, way),

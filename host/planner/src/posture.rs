@@ -43,7 +43,7 @@ pub fn lack(
     }
     let head = saw.head();
     let cut = saw_cut(end, installed, posture, moulding.plain_part(), &head);
-    (cut.degrees > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
+    (cut.scale > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
 }
 
 /// Postures for the two ends of a piece: each end in the asked posture if the saw can; else with the board turned end for

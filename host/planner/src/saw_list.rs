@@ -1,6 +1,8 @@
 //! From a plan to the saw list that a station is given: names shared, pieces in cutting order, a short digest. Sending and
 //! storing it are left to the host.
 
+mod bytes;
+
 use std::fmt;
 
 use shared_model::{

@@ -1,7 +1,7 @@
 //! What comes in: a walk (rooms as measured) or a cut list, with the saw and the stock. How they are written in a file is
 //! left to the host; every length is exact, every angle in degrees.
 
-use shared_model::{Angle, End, Joint, Length, Mark, Posture, SawHead, Side, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Posture, SawHead, Side, True45, Unit};
 
 /// What a file holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -102,6 +102,8 @@ pub struct Saw {
     pub tilt_left: Angle,
     /// The same to the right.
     pub tilt_right: Angle,
+    /// What it really does where its scales read 45.
+    pub true_45: True45,
     /// The head slides.
     pub slides: bool,
     /// The width of wood that a square cut turns to dust.
@@ -121,6 +123,7 @@ impl Saw {
             swing_right: self.swing_right,
             tilt_left: self.tilt_left,
             tilt_right: self.tilt_right,
+            true_45: self.true_45,
         }
     }
 }

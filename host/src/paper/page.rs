@@ -132,7 +132,8 @@ fn cutting(out: &mut String, plan: &Plan) {
         format_args!(
             "<h2>To cut</h2>\n<p>Sticks are drawn as they lie at the saw, the end that is cut first at the {fresh}: on edge \
              seen from above with the face toward you, flat seen from the front. Lengths are to scale, slants are not. A \
-             thick line is one cut for both its neighbours. The saw's own manual comes first.</p>\n"
+             thick line is one cut for both its neighbours. {}The saw's own manual comes first.</p>\n",
+            words::scale_note(plan).map_or(String::new(), |note| format!("{note} "))
         ),
     );
     for stick in &plan.sticks {

@@ -4,10 +4,11 @@
 use planner::plan::Plan;
 use planner::sticks::places;
 use proptest::prelude::*;
-use shared_model::Length;
+
+use shared_model::{Angle, Length};
 
 use super::*;
-use crate::{demo, form};
+use crate::demo;
 
 const PLAIN: Look = Look {
     ascii: true,
@@ -27,7 +28,7 @@ const DEN: &str = r#"{ "walk": 1, "level": "Garden room",
 
 const DEN_ON_PAPER: &str = r#"Garden room
 4 pieces from 3 sticks; no findings
-digest 15ed-3535
+digest bfa3-02d0
 
 To buy
    2 x    16' 0"  base
@@ -72,11 +73,11 @@ Den
 
 Totals
 3 sticks, cost 43.00, waste 12.0 ft (33.8 %); proved the least
-digest 15ed-3535
+digest bfa3-02d0
 "#;
 
 fn plan_of(text: &str) -> Plan {
-    planner::plan(&form::read_text("a test", text).expect("a walk"))
+    planner::plan(&form::read_text("a test", text, &[]).expect("a walk"))
 }
 
 #[test]
@@ -86,7 +87,7 @@ fn a_small_room_is_printed_so() {
 
 #[test]
 fn colour_and_blocks_change_nothing_else() {
-    let plan = planner::plan(&demo::sheet().expect("the demo level"));
+    let plan = planner::plan(&demo::sheet());
     let plain = text(&plan, PLAIN);
     assert!(plain.is_ascii());
     let colour = text(
@@ -108,7 +109,7 @@ fn colour_and_blocks_change_nothing_else() {
 
 #[test]
 fn every_piece_of_the_demo_stands_at_its_stick_and_in_its_room() {
-    let plan = planner::plan(&demo::sheet().expect("the demo level"));
+    let plan = planner::plan(&demo::sheet());
     let text = text(&plan, PLAIN);
     for piece in &plan.pieces {
         let order = piece.cut.expect("a place").order;
@@ -145,6 +146,26 @@ fn a_stick_that_is_turned_between_its_cuts_says_so() {
 }
 
 #[test]
+fn a_measured_saw_is_set_by_its_scale() {
+    let mut plan = plan_of(DEN);
+    let before = text(&plan, PLAIN);
+    plan.saw.true_45.swing_left = Angle::hundredths(4480);
+    let text = text(&plan, PLAIN);
+    // computed: 45 * 45 / 44.8 = 45.2, 43 * 45 / 44.8 = 43.2; the other way nothing was measured
+    assert_eq!(
+        text.matches("swing left 45.2").count(),
+        before.matches("swing left 45").count()
+    );
+    assert_eq!(text.matches("cope, swing left 43.2").count(), 1);
+    assert_eq!(
+        text.matches("swing right 45\n").count(),
+        before.matches("swing right 45\n").count()
+    );
+    assert!(text.contains("what the saw's scale has to read, its true 45 as measured"));
+    assert!(!before.contains("true 45"));
+}
+
+#[test]
 fn millimetres_stay_millimetres() {
     let text = text(
         &plan_of(
@@ -163,13 +184,13 @@ fn millimetres_stay_millimetres() {
 }
 
 fn page_of(text: &str) -> String {
-    let sheet = form::read_text("a test", text).expect("a sheet");
+    let sheet = form::read_text("a test", text, &[]).expect("a sheet");
     page(&sheet, &planner::plan(&sheet))
 }
 
 #[test]
 fn the_page_is_complete_in_itself() {
-    let sheet = demo::sheet().expect("the demo level");
+    let sheet = demo::sheet();
     let plan = planner::plan(&sheet);
     let page = page(&sheet, &plan);
     for outside in [
@@ -244,7 +265,7 @@ proptest! {
             "mouldings": [ { "name": moulding, "height": size(5.25), "thickness": size(0.5625), "profile": size(0.75),
                              "sticks": [ { "length": size(192.0) }, { "length": size(96.0), "price": 3.125 } ] } ],
             "rooms": [ { "name": room, "moulding": moulding, "closed": false, "outline": outline } ] });
-        let sheet = form::read_text("a test", &walk.to_string()).expect("a walk");
+        let sheet = form::read_text("a test", &walk.to_string(), &[]).expect("a walk");
         let plan = planner::plan(&sheet);
         let page = page(&sheet, &plan);
         for wrong in ["=\"NaN", "=\"inf", "=\"-inf"] {

@@ -134,6 +134,9 @@ fn cutting(out: &mut Out, plan: &Plan) {
         "Sticks are drawn as they lie at the saw: the end that is cut first at the {fresh}."
     ));
     out.line("Each end of a piece is named by the side of the saw at which it is cut.");
+    if let Some(note) = words::scale_note(plan) {
+        out.line(note);
+    }
     out.line(&legend(out.look.ascii));
     for stick in &plan.sticks {
         out.gap();

@@ -4,11 +4,11 @@
 use planner::plan::{Cost, Plan, PlannedPiece, Stick};
 use planner::saw_list::SawSheet;
 use shared_model::{
-    Angle, Arris, DigestText, End, Figure, Joint, Length, Mark, Posture, SawCut, Side, Way,
+    Angle, Arris, DigestText, End, Figure, Joint, Length, Mark, Posture, SawCut, Side, True45, Way,
 };
 
 use crate::check::plural;
-use crate::form::plan::cut_of;
+use form::plan::cut_of;
 
 /// A length to be marked: inches as on the tape, or millimetres.
 pub fn mark(length: Length, mark: Mark) -> String {
@@ -53,6 +53,12 @@ pub fn beside(figure: &Figure, marks: Mark) -> String {
     }
 }
 
+/// Said where the degrees are not the angles themselves; at most 80 letters.
+pub fn scale_note(plan: &Plan) -> Option<&'static str> {
+    (plan.saw.true_45 != True45::EXACT)
+        .then_some("Degrees are what the saw's scale has to read, its true 45 as measured.")
+}
+
 /// An end of a piece as it is cut.
 pub struct Cutting {
     /// The side of the saw at which it lies.
@@ -74,7 +80,7 @@ pub fn cuttings(plan: &Plan, piece: &PlannedPiece) -> [Cutting; 2] {
         let set = match (made, cut.way) {
             (true, _) => ", already cut".to_owned(),
             (false, Way::None) => String::new(),
-            (false, way) => format!(", {} {} {}", cut.by.word(), way.word(), cut.degrees),
+            (false, way) => format!(", {} {} {}", cut.by.word(), way.word(), cut.scale),
         };
         Cutting {
             side: cut.side,
@@ -91,8 +97,8 @@ fn then(plan: &Plan, piece: &PlannedPiece, cut: &SawCut) -> Option<String> {
         return None;
     }
     match cut.plain {
-        Some(plain) if plain.degrees == Angle::ZERO => None,
-        Some(plain) => Some(format!("plain cut {} {}", plain.way.word(), plain.degrees)),
+        Some(plain) if plain.scale == Angle::ZERO => None,
+        Some(plain) => Some(format!("plain cut {} {}", plain.way.word(), plain.scale)),
         None => Some("plain part by hand".to_owned()),
     }
 }

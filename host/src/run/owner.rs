@@ -5,25 +5,37 @@ use std::sync::mpsc::{self, Receiver, RecvTimeoutError, Sender};
 use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
-use file_record::FileRecord;
+use embedded_graphics::draw_target::DrawTargetExt;
+use embedded_graphics::pixelcolor::BinaryColor;
+use file_record::{FileRecord, FileSettings};
+use shared_model::messages::{ScreenSize, StationId};
 use shared_model::{DigestText, PieceId, Place, SawList};
-use station::machine::Input;
+use station::link::{About, Link};
+use station::machine::{Input, Over};
 use station::record::Record;
 use station::runner::{Outcome, Runner};
 use station::screen::{Panel, Screen};
+use station::settings::{Settings, SettingsKeeper};
 use station::view::View;
 use tokio::sync::{broadcast, oneshot, watch};
 
 use super::frame::Frame;
+use super::line::Line;
 use super::press::{Answer, Press, Windows};
-use super::record;
-use super::shown::{Shown, State, Told, sound};
+use super::shown::{Shown, State, Told, loudness, sound};
+use super::{record, recorder};
+use crate::say;
 
 /// So many sounds and states wait for a window that is slow; then it is only told the latest.
 const WAITING: usize = 64;
 
-enum Message {
+/// What the station's thread is told.
+pub enum Message {
+    /// A press, and where its answer goes.
     Press(Press, oneshot::Sender<Answer>),
+    /// Bytes on the line from the job record, and where the answer goes.
+    Asked(Vec<u8>, Sender<Vec<u8>>),
+    /// The thread is to end.
     Stop,
 }
 
@@ -62,9 +74,17 @@ pub struct Owner {
 
 impl Owner {
     /// Starts the thread; the station's time begins now.
-    pub fn start(runner: Runner<FileRecord>, panel: Panel) -> Owner {
+    ///
+    /// `stored` is told whenever an event has been stored.
+    pub fn start(
+        runner: Runner<FileRecord>,
+        keeper: FileSettings,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Owner {
         let (messages, inbox) = mpsc::channel();
-        let mut station = Station::new(runner, panel);
+        let mut station = Station::new(runner, keeper, panel, station, stored);
         let (out, shown) = watch::channel(station.draw_all());
         let (told, _) = broadcast::channel(WAITING);
         let handle = Handle {
@@ -81,6 +101,11 @@ impl Owner {
         self.handle.clone()
     }
 
+    /// A line to the station.
+    pub fn line(&self) -> Line {
+        Line::to(self.handle.messages.clone())
+    }
+
     /// Stops the thread; how far the list is.
     pub fn stop(self) -> String {
         // the thread ends by itself where it cannot be told to
@@ -92,6 +117,7 @@ impl Owner {
 
 struct Station {
     runner: Runner<FileRecord>,
+    keeper: FileSettings,
     screen: Screen,
     frame: Frame,
     panel: Panel,
@@ -101,13 +127,35 @@ struct Station {
     session: String,
     version: u64,
     trouble: Option<String>,
+    link: Link,
+    stored: Sender<recorder::Told>,
+    /// The last event of which `stored` was told.
+    told_of: u32,
 }
 
 impl Station {
-    fn new(runner: Runner<FileRecord>, panel: Panel) -> Station {
+    fn new(
+        mut runner: Runner<FileRecord>,
+        keeper: FileSettings,
+        panel: Panel,
+        station: StationId,
+        stored: Sender<recorder::Told>,
+    ) -> Station {
+        let screen = Screen::new(panel);
+        runner.set_leaves(screen.leaves());
+        let read = keeper.read();
+        if let Err(error) = read {
+            say::tell(format_args!("{error}\n"));
+        }
+        // the light is told with the first state
+        runner.set_settings(read);
         Station {
+            link: Link::new(about(station, panel)),
+            stored,
+            told_of: runner.record().last_sequence(),
             view: runner.view(),
-            screen: Screen::new(panel),
+            screen,
+            keeper,
             frame: Frame::new(panel.width, panel.height),
             panel,
             windows: Windows::default(),
@@ -148,9 +196,24 @@ impl Station {
                     let outcome = self.runner.take(Input::Time, self.now());
                     self.tell(outcome, out, told);
                 }
+                Ok(Message::Asked(bytes, reply)) => {
+                    let now = self.now();
+                    let outcome = self.link.take(&bytes, &mut self.runner, now);
+                    self.tell(outcome, out, told);
+                    let answer = self.link.to_send().to_vec();
+                    self.link.sent(answer.len());
+                    // who asked may have gone away
+                    let _ = reply.send(answer);
+                }
                 Ok(Message::Stop) | Err(RecvTimeoutError::Disconnected) => {
                     return record::progress(&self.runner);
                 }
+            }
+            let last = self.runner.record().last_sequence();
+            if last != self.told_of {
+                self.told_of = last;
+                // the job record may be out of reach, and the station keeps its events all the same
+                let _ = self.stored.send(recorder::Told::Stored);
             }
         }
     }
@@ -167,11 +230,15 @@ impl Station {
         if let Some(answer) = self.windows.answered(press) {
             return answer;
         }
-        let answer = if press.seen != self.piece().map(|id| id.to_string()) {
+        let input = press.key.0;
+        // digits only look, and are typed faster than a picture comes
+        let judged = !matches!(input, Input::Digit(_));
+        let seen = self.over().or(self.piece().map(|id| id.to_string()));
+        let answer = if judged && press.seen != seen {
             Answer::MovedOn
         } else {
             let before = self.runner.record().last_sequence();
-            let outcome = self.runner.take(Input::Press(press.key.into()), self.now());
+            let outcome = self.runner.take(input, self.now());
             self.tell(outcome, out, told);
             Answer::Taken {
                 stored: self.runner.record().last_sequence() != before,
@@ -183,20 +250,34 @@ impl Station {
         answer
     }
 
+    /// Keeps settings that an input changed; the screen says so where that fails.
+    fn keep(&mut self, settings: &Settings, outcome: &mut Outcome) {
+        let Err(error) = self.keeper.keep(settings) else {
+            return;
+        };
+        eprintln!("{error}");
+        let told = self.runner.take(Input::SettingsNotKept, self.now());
+        outcome.beep = told.beep.or(outcome.beep);
+        outcome.draw |= told.draw;
+    }
+
     /// Tells every window what an input brought about.
     fn tell(
         &mut self,
-        outcome: Outcome,
+        mut outcome: Outcome,
         out: &watch::Sender<Shown>,
         told: &broadcast::Sender<Told>,
     ) {
+        if let Some(settings) = outcome.keep {
+            self.keep(&settings, &mut outcome);
+        }
         let trouble = outcome.trouble.map(|error| {
             let reason = self.runner.record().trouble();
             let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
             format!("{error}{reason}")
         });
         if let Some(trouble) = &trouble {
-            eprintln!("{trouble}");
+            say::tell(format_args!("{trouble}\n"));
         }
         if outcome.draw || trouble != self.trouble {
             self.trouble = trouble;
@@ -205,7 +286,7 @@ impl Station {
             let state = shown.state.clone();
             out.send_replace(shown);
             // no window may be listening
-            let _ = told.send(Told::State(state));
+            let _ = told.send(Told::State(Box::new(state)));
         }
         if let Some(beep) = outcome.beep {
             let _ = told.send(Told::Sound(sound(beep)));
@@ -213,13 +294,24 @@ impl Station {
     }
 
     fn draw_all(&mut self) -> Shown {
-        let Ok(()) = self.screen.draw(&self.view, &mut self.frame);
+        let Ok(()) = match self.screen.leaves() {
+            1 => self.screen.draw(&self.view, &mut self.frame),
+            _ => self
+                .screen
+                .draw(&self.view, &mut self.frame.color_converted::<BinaryColor>()),
+        };
         self.shown()
     }
 
     fn redraw(&mut self) -> Shown {
         let view = self.runner.view();
-        let Ok(()) = self.screen.redraw(&self.view, &view, &mut self.frame);
+        let Ok(()) = match self.screen.leaves() {
+            1 => self.screen.redraw(&self.view, &view, &mut self.frame),
+            _ => {
+                let mut bits = self.frame.color_converted::<BinaryColor>();
+                self.screen.redraw(&self.view, &view, &mut bits)
+            }
+        };
         self.view = view;
         self.shown()
     }
@@ -245,6 +337,9 @@ impl Station {
             width: self.panel.width,
             height: self.panel.height,
             piece: self.piece().map(|id| id.to_string()),
+            over: self.over(),
+            light: self.runner.settings().light.thousandths(),
+            loudness: loudness(self.runner.settings().sound),
             number: current.map(|index| index + 1),
             pieces: progress.pieces,
             done: progress.done,
@@ -263,10 +358,35 @@ impl Station {
         (!sentences.is_empty()).then(|| sentences.join("; "))
     }
 
+    /// What lies over the piece, by the names of the state.
+    fn over(&self) -> Option<String> {
+        Some(match self.runner.over()? {
+            Over::Menu => "menu".to_owned(),
+            Over::Settings => "settings".to_owned(),
+            Over::Jump => "jump".to_owned(),
+            Over::Card(number) => format!("card {number}"),
+        })
+    }
+
     /// The piece to be cut.
     fn piece(&self) -> Option<PieceId> {
         let place = self.runner.place()?;
         place.id(place.current()?)
+    }
+}
+
+/// What the station says of itself.
+fn about(station: StationId, panel: Panel) -> About {
+    // both texts fit; a text that did not would be missing and nothing else
+    let text = |text: &str| text.try_into().unwrap_or_default();
+    About {
+        station,
+        board: text("page on this computer"),
+        firmware: text(env!("CARGO_PKG_VERSION")),
+        screen: ScreenSize {
+            width: panel.width as u16,
+            height: panel.height as u16,
+        },
     }
 }
 

@@ -4,7 +4,7 @@
 use std::collections::VecDeque;
 
 use serde::{Deserialize, Serialize};
-use station::machine::Key;
+use station::machine::{Input, Key};
 
 /// A press of a key in one of the windows.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
@@ -18,34 +18,36 @@ pub struct Press {
     pub number: u64,
     /// The key.
     pub key: PressKey,
-    /// The piece that was to be cut when the page's picture was drawn.
+    /// What was on the page's picture when it was made: what lay over the piece, or the piece that was to be cut.
     pub seen: Option<String>,
 }
 
-/// The keys by the names that pages use.
+/// A key by the name that pages use, or a digit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PressKey {
-    Done,
-    TakeBack,
-    SetAside,
-    LookAhead,
-    LookBack,
-    CutAgain,
-    BadStick,
-}
+#[serde(try_from = "String")]
+pub struct PressKey(pub Input);
 
-impl From<PressKey> for Key {
-    fn from(key: PressKey) -> Key {
-        match key {
-            PressKey::Done => Key::Done,
-            PressKey::TakeBack => Key::TakeBack,
-            PressKey::SetAside => Key::SetAside,
-            PressKey::LookAhead => Key::LookAhead,
-            PressKey::LookBack => Key::LookBack,
-            PressKey::CutAgain => Key::CutAgain,
-            PressKey::BadStick => Key::BadStick,
-        }
+impl TryFrom<String> for PressKey {
+    type Error = String;
+
+    fn try_from(name: String) -> Result<PressKey, String> {
+        let key = match name.as_str() {
+            "done" => Key::Done,
+            "take-back" => Key::TakeBack,
+            "set-aside" => Key::SetAside,
+            "look-ahead" => Key::LookAhead,
+            "look-back" => Key::LookBack,
+            "cut-again" => Key::CutAgain,
+            "bad-stick" => Key::BadStick,
+            "menu" => Key::Menu,
+            digit => {
+                return match digit.as_bytes() {
+                    [digit @ b'0'..=b'9'] => Ok(PressKey(Input::Digit(digit - b'0'))),
+                    _ => Err(format!("there is no key \"{name}\"")),
+                };
+            }
+        };
+        Ok(PressKey(Input::Press(key)))
     }
 }
 
@@ -62,7 +64,7 @@ pub enum Answer {
         /// Pieces done after it.
         done: u16,
     },
-    /// Another piece was to be cut by then: the page has to look again.
+    /// Another piece was to be cut by then, or something else was over it: the page has to look again.
     MovedOn,
     /// The page knows another running station: it has to look again.
     OtherSession,
@@ -108,7 +110,7 @@ mod tests {
             session: String::new(),
             window: window.to_owned(),
             number,
-            key: PressKey::Done,
+            key: PressKey(Input::Press(Key::Done)),
             seen: None,
         }
     }
@@ -138,5 +140,17 @@ mod tests {
         assert_eq!(windows.answered(&press("0", 1)), None);
         assert_eq!(windows.answered(&press("1", 1)), Some(Answer::MovedOn));
         assert_eq!(windows.known.len(), Windows::MOST);
+    }
+
+    #[test]
+    fn keys_have_the_names_that_pages_use_and_others_are_told() {
+        let key = |name: &str| PressKey::try_from(name.to_owned());
+        assert_eq!(key("menu"), Ok(PressKey(Input::Press(Key::Menu))));
+        for digit in 0..=9 {
+            assert_eq!(key(&digit.to_string()), Ok(PressKey(Input::Digit(digit))));
+        }
+        for name in ["", "10", "Done", "x", "\u{663}"] {
+            assert!(key(name).is_err(), "{name}");
+        }
     }
 }

@@ -1,20 +1,21 @@
 //! The station's record in the user's data folder: opened by one program at a time, and given the list unless it holds it
 //! already. How events and lists are stored is left to `file-record`.
 
+use std::fs::{self, File};
+use std::hash::{BuildHasher, Hasher, RandomState};
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
-use std::{env, fs};
 
 use crc::{CRC_32_ISCSI, Crc};
-use etcetera::BaseStrategy;
-use file_record::{FileRecord, OpenError};
+use file_record::{FileRecord, FileSettings, OpenError};
 use planner::saw_list::SawSheet;
-use shared_model::DigestText;
-use shared_model::SawList;
+use shared_model::messages::StationId;
+use shared_model::{DigestText, SawList};
 use station::record::Record;
 use station::runner::Runner;
 
-/// The variable that names another folder for everything the program keeps.
-const DATA_FOLDER: &str = "BASERUN_DATA";
+use crate::jobs::{self, DATA_FOLDER, progress_words};
+use crate::say;
 
 /// Opens the record in a folder.
 ///
@@ -30,7 +31,7 @@ pub fn open(folder: &Path) -> Result<FileRecord, String> {
         error => format!("{}: {error}\n", folder.display()),
     })?;
     for damage in record.damage() {
-        eprintln!("{}: {damage}", folder.display());
+        say::tell(format_args!("{}: {damage}\n", folder.display()));
     }
     Ok(record)
 }
@@ -52,7 +53,10 @@ pub fn put_away(folder: &Path) -> Result<(), String> {
     let away = away.unwrap_or_else(|| folder.to_path_buf());
     fs::rename(folder, &away)
         .map_err(|error| format!("{} cannot be put away: {error}\n", folder.display()))?;
-    eprintln!("what was cut before is put away in {}", away.display());
+    say::tell(format_args!(
+        "what was cut before is put away in {}\n",
+        away.display()
+    ));
     Ok(())
 }
 
@@ -66,7 +70,7 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
     let held = runner.record().list().map(|list| list.head().digest);
     let digest = DigestText(sheet.head.digest);
     if held == Some(sheet.head.digest) {
-        eprintln!("list {digest}: {}", progress(&runner));
+        say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
         return Ok(runner);
     }
     let made_with = runner.record().last_sequence();
@@ -75,33 +79,68 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
         let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
         format!("the list cannot be given to the station: {error}{reason}\n")
     })?;
-    eprintln!("list {digest}: {}", progress(&runner));
+    say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
     if let (Some(held), Some(place)) = (held, runner.place()) {
         let held = DigestText(held);
         let kept = place.progress().done;
-        eprintln!("it takes the place of list {held}; pieces kept as cut: {kept}");
+        say::tell(format_args!(
+            "it takes the place of list {held}; pieces kept as cut: {kept}\n"
+        ));
     }
     Ok(runner)
 }
 
 /// How far the list is, such as `12 of 115 done, 3 cut and not in this list`.
 pub fn progress(runner: &Runner<FileRecord>) -> String {
-    let Some(place) = runner.place() else {
-        return "no list".to_owned();
-    };
-    let progress = place.progress();
-    let mut text = format!("{} of {} done", progress.done, progress.pieces);
-    for (count, words) in [
-        (progress.aside, "set aside"),
-        (progress.again, "to be cut again"),
-        (progress.no_stick, "without a stick"),
-        (progress.not_in_list, "cut and not in this list"),
-    ] {
-        if count > 0 {
-            text.push_str(&format!(", {count} {words}"));
+    let place = runner.place();
+    place.map_or_else(
+        || "no list".to_owned(),
+        |place| progress_words(place.progress()),
+    )
+}
+
+/// The number of the station whose record a folder holds; it is made up when it is first asked for, while the record is
+/// held.
+///
+/// # Errors
+/// A sentence: it cannot be read or written.
+pub fn station_id(folder: &Path) -> Result<StationId, String> {
+    let file = folder.join("station");
+    let told = |error: std::io::Error| format!("{}: {error}\n", file.display());
+    match fs::read_to_string(&file) {
+        Ok(text) => u64::from_str_radix(text.trim(), 16)
+            .map(StationId)
+            .map_err(|_| {
+                format!(
+                    "{}: this is not the number of a station: put the file aside, and the station gets another one\n",
+                    file.display()
+                )
+            }),
+        Err(error) if error.kind() == ErrorKind::NotFound => {
+            let id = StationId(RandomState::new().build_hasher().finish());
+            // whole or not at all, and there after a power cut
+            let beside = folder.join("station.new");
+            let mut new = File::create(&beside).map_err(told)?;
+            writeln!(new, "{id}").map_err(told)?;
+            new.sync_all().map_err(told)?;
+            fs::rename(&beside, &file).map_err(told)?;
+            #[cfg(unix)]
+            File::open(folder)
+                .and_then(|folder| folder.sync_all())
+                .map_err(told)?;
+            Ok(id)
         }
+        Err(error) => Err(told(error)),
     }
-    text
+}
+
+/// What keeps the station's settings, for all levels.
+///
+/// # Errors
+/// A sentence: there is no data folder, or the system does not give it.
+pub fn settings() -> Result<FileSettings, String> {
+    let data = jobs::data_folder()?;
+    FileSettings::in_folder(&data).map_err(|error| format!("{}: {error}\n", data.display()))
 }
 
 /// The folder of a level's record in the user's data folder; the demo, which has no file, has one of its own.
@@ -109,17 +148,7 @@ pub fn progress(runner: &Runner<FileRecord>) -> String {
 /// # Errors
 /// A sentence: there is no home folder.
 pub fn folder(level: Option<&str>) -> Result<PathBuf, String> {
-    let data = match env::var_os(DATA_FOLDER).filter(|folder| !folder.is_empty()) {
-        Some(folder) => PathBuf::from(folder),
-        None => {
-            let base = etcetera::choose_base_strategy().map_err(|_| {
-                format!(
-                    "there is no home folder to keep the station's record in: set {DATA_FOLDER}\n"
-                )
-            })?;
-            base.data_dir().join("baserun")
-        }
-    };
+    let data = jobs::data_folder()?;
     Ok(match level {
         Some(level) => data.join("levels").join(folder_name(level)),
         None => data.join("demo"),

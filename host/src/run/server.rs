@@ -108,7 +108,7 @@ async fn events(
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     // listening begins before the first state is taken, so that nothing falls between
     let heard = station.listen();
-    let first = Told::State(station.shown().state.clone());
+    let first = Told::State(Box::new(station.shown().state.clone()));
     let first = stream::once(future::ready(Ok(event(&first))));
     let rest = stream::unfold((station, heard), |(station, mut heard)| async move {
         let told = next(&station, &mut heard).await?;
@@ -124,7 +124,7 @@ async fn next(station: &Handle, heard: &mut Receiver<Told>) -> Option<Told> {
     match heard.recv().await {
         Ok(told) => Some(told),
         // a slow window is told how things stand now and nothing of what it missed
-        Err(RecvError::Lagged(_)) => Some(Told::State(station.shown().state.clone())),
+        Err(RecvError::Lagged(_)) => Some(Told::State(Box::new(station.shown().state.clone()))),
         Err(RecvError::Closed) => None,
     }
 }

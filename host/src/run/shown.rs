@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 use station::machine::Beep;
+use station::settings::Sound;
 
 /// The picture and the state that belongs to it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -29,6 +30,13 @@ pub struct State {
     pub height: u32,
     /// The id of the piece to be cut; null where nothing is left that has a stick.
     pub piece: Option<String>,
+    /// What lies over the piece: `menu`, `settings`, `jump`, or `card 1`, `card 2` ... before a list; null where nothing
+    /// does. A press is judged by it, and only then by the piece.
+    pub over: Option<String>,
+    /// The share of the screen's full light, in thousandths.
+    pub light: u16,
+    /// How loud the sounds are: `loud`, `soft` or `off`.
+    pub loudness: &'static str,
     /// Its place in the list, from 1.
     pub number: Option<u16>,
     /// Pieces in the list.
@@ -53,9 +61,18 @@ pub struct State {
 #[derive(Debug, Clone)]
 pub enum Told {
     /// The picture or the state is another one.
-    State(State),
+    State(Box<State>),
     /// This is to be heard.
     Sound(&'static str),
+}
+
+/// The beep's loudness by the name that the page knows.
+pub fn loudness(sound: Sound) -> &'static str {
+    match sound {
+        Sound::Loud => "loud",
+        Sound::Soft => "soft",
+        Sound::Off => "off",
+    }
 }
 
 /// A sound by the name that the page knows.

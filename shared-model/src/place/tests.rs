@@ -3,7 +3,7 @@
 use super::*;
 use crate::{
     Angle, Cautions, End, Length, ListHead, Mark, Moulding, Name, Piece, PieceEnd, Posture,
-    SawHead, Side, Stock,
+    SawHead, Side, Stock, True45,
 };
 
 struct Fixed(ListHead, std::vec::Vec<Piece>);
@@ -59,6 +59,7 @@ fn list(sticks: &[u16]) -> Fixed {
                 swing_right: Angle::degrees(50),
                 tilt_left: Angle::ZERO,
                 tilt_right: Angle::ZERO,
+                true_45: True45::EXACT,
             },
         },
         mouldings: [Moulding {

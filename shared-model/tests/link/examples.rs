@@ -7,7 +7,7 @@ use shared_model::messages::{
 };
 use shared_model::{
     Angle, Caution, Cautions, End, Event, Length, Mark, Moulding, Name, Piece, PieceEnd, PieceId,
-    Posture, Reason, SawHead, Side, Stock, What,
+    Posture, Reason, SawHead, Side, Stock, True45, What,
 };
 
 #[derive(Debug, Clone, PartialEq)]
@@ -67,6 +67,7 @@ pub fn stock() -> Stock {
             swing_right: Angle::degrees(60),
             tilt_left: Angle::degrees(48),
             tilt_right: Angle::degrees(48),
+            true_45: True45::EXACT,
         },
     }
 }

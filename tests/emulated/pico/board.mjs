@@ -11,7 +11,7 @@ import { plugIn } from './usb.mjs';
 
 /** Where what is wired, as in the station's own table of pins. */
 const PINS = { select: 17, isData: 20, reset: 21, light: 22, beeper: 14, lamp: 25 };
-const CONTACTS = { pedal: 15, done: 2, takeBack: 3, setAside: 4, ahead: 5, back: 6, cutAgain: 7, badStick: 8 };
+const CONTACTS = { pedal: 15, done: 2, takeBack: 3, setAside: 4, ahead: 5, back: 6, cutAgain: 7, badStick: 8, menu: 9 };
 const [LIGHT_PULSE, BEEPER_PULSE] = [3, 7];
 
 /** The flash chip's own number. */

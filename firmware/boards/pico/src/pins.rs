@@ -101,6 +101,7 @@ impl Parts {
                 (Key::LookBack, chip.PIN_6.into()),
                 (Key::CutAgain, chip.PIN_7.into()),
                 (Key::BadStick, chip.PIN_8.into()),
+                (Key::Menu, chip.PIN_9.into()),
             ],
             lamp: chip.PIN_25,
             flash: chip.FLASH,

@@ -20,9 +20,6 @@ pub const PANEL_TURNED: bool = false;
 /// the very worst. A load erases 4 of those, emptying the log at most 8 (3.2 s), giving up a memory 18 (7.2 s).
 pub const WATCHDOG: Duration = Duration::from_millis(8_300);
 
-/// Percent of the light behind the panel, at the start.
-pub const BRIGHTNESS: u8 = 100;
-
 /// What the station says of itself on USB. 1209:0001 is the number that pid.codes keeps for trying things out; whoever
 /// gives boards to others needs a number of their own.
 #[cfg(not(feature = "uart"))]

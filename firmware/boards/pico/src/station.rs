@@ -14,6 +14,7 @@ use station::link::{About, Link};
 use station::machine::{Input, Key};
 use station::record::RecordError;
 use station::runner::{Outcome, Runner};
+use station::settings::{Light as Step, Settings};
 use station::view::{Banner, Body, View};
 
 use crate::beeper;
@@ -23,7 +24,7 @@ use crate::light::Light;
 use crate::memory::{self, Chip, Memory};
 use crate::painter::Painter;
 use crate::restart::{self, Cause};
-use crate::settings::{BRIGHTNESS, PANEL, WATCHDOG};
+use crate::settings::{PANEL, WATCHDOG};
 
 /// A station that has nothing to do looks at the clock this often, in milliseconds, and feeds the watchdog.
 const IDLE: u32 = 1_000;
@@ -51,17 +52,24 @@ pub async fn station(mut board: Board) -> ! {
         Err(error) => without_memory(board, error).await,
     };
     let mut desk = Desk::new(memory, &board.contacts, board.number);
+    desk.go_by_kept_settings();
     if let Some(cause) = board.restarted {
         defmt::warn!("started again by itself: {}", cause);
         desk.take(Input::Restarted, now());
     }
     let mut shown = desk.runner.view();
-    board.show_first(&shown).await;
+    board.show_first(&shown, desk.runner.settings().light).await;
     loop {
         board.watchdog.feed(WATCHDOG);
-        let outcome = desk.next().await;
+        let mut outcome = desk.next().await;
+        if let Some(settings) = outcome.keep {
+            outcome = outcome.then(desk.keep(&settings));
+        }
+        if let Some(light) = outcome.light {
+            board.light.set(light.thousandths());
+        }
         if let Some(beep) = outcome.beep {
-            beeper::sound(beep);
+            beeper::sound(beep, desk.runner.settings().sound);
         }
         if let Some(trouble) = outcome.trouble {
             defmt::error!("not stored: {}", defmt::Display2Format(&trouble));
@@ -81,11 +89,11 @@ pub async fn station(mut board: Board) -> ! {
 
 impl Board {
     /// Wakes the panel and lights it when the first picture is on it.
-    async fn show_first(&mut self, view: &View) {
+    async fn show_first(&mut self, view: &View, light: Step) {
         self.painter.panel().wake().await;
         self.painter.paint_all(view).await;
         self.painter.panel().show().await;
-        self.light.set(BRIGHTNESS);
+        self.light.set(light.thousandths());
         self.lamp.set_high();
         defmt::info!("the first picture is up");
     }
@@ -102,7 +110,7 @@ async fn without_memory(mut board: Board, error: OpenError) -> ! {
         body: Body::NoList,
         banner: Some(Banner::MemoryUnreadable),
     };
-    board.show_first(&view).await;
+    board.show_first(&view, Step::default()).await;
     loop {
         board.watchdog.feed(WATCHDOG);
         Timer::after_millis(IDLE.into()).await;
@@ -163,6 +171,30 @@ impl Desk {
             runner: start(memory, contacts),
             link: link(number),
             last: 0,
+        }
+    }
+
+    /// Goes by the settings that are kept; where none are, by the usual ones, which the screen says.
+    fn go_by_kept_settings(&mut self) {
+        let kept = self.runner.record().settings();
+        let read = match kept {
+            [] => Ok(None),
+            bytes => Settings::from_bytes(bytes).map(Some),
+        };
+        self.runner.set_settings(read);
+    }
+
+    /// Keeps settings; the screen says so where that fails.
+    fn keep(&mut self, settings: &Settings) -> Outcome {
+        let kept = self
+            .runner
+            .keep(|record| record.keep_settings(&settings.to_bytes()));
+        match kept {
+            Ok(()) => Outcome::default(),
+            Err(error) => {
+                defmt::error!("settings not kept: {}", defmt::Display2Format(&error));
+                self.take(Input::SettingsNotKept, now())
+            }
         }
     }
 

@@ -7,7 +7,7 @@ use station::record::{Record, RecordError};
 use station::runner::Runner;
 use station::view::Banner;
 
-use record_tests::{Sample, event};
+use record_tests::{Sample, event, pass_cards};
 
 use crate::mean_disk::MeanDisk;
 
@@ -26,7 +26,8 @@ fn used(run: u64) -> MeanDisk {
     let disk = MeanDisk::new(run);
     let mut runner = start(&disk);
     runner.load(&Sample::plain(7, 9), 0).expect("a good list");
-    for now in [1_000, 2_000, 3_000] {
+    pass_cards(&mut runner, 0);
+    for now in [2_000, 3_000, 4_000] {
         runner.take(Input::Press(Key::Done), now);
     }
     disk

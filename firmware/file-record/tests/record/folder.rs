@@ -9,7 +9,7 @@ use station::machine::{Input, Key};
 use station::record::{Record, RecordError};
 use station::runner::Runner;
 
-use record_tests::{Medium, Sample, event};
+use record_tests::{Medium, Sample, event, pass_cards};
 
 /// A folder that goes when the test ends.
 struct Place(PathBuf);
@@ -157,7 +157,8 @@ fn a_damaged_list_is_reported_and_the_events_stay() {
     let place = Place::new("list");
     let mut runner = Runner::start(open(&place.0), false, &[]);
     runner.load(&Sample::plain(7, 5), 0).expect("a good list");
-    runner.take(Input::Press(Key::Done), 1_000);
+    let now = pass_cards(&mut runner, 0);
+    runner.take(Input::Press(Key::Done), now);
     drop(runner);
     let file = place.0.join("list");
     let bytes = fs::read(&file).expect("the list");

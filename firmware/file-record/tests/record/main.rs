@@ -4,3 +4,4 @@
 mod cuts;
 mod folder;
 mod mean_disk;
+mod settings;

@@ -22,6 +22,7 @@ use crate::machine::{Beep, Input, Key};
 use crate::record::Record;
 use crate::runner::{Outcome, Runner};
 use crate::sample::{Memory, Sample, name};
+use crate::timing::HOLD_OFF;
 use crate::view::Banner;
 
 const EPOCH: u32 = 9;
@@ -123,6 +124,21 @@ impl Line {
             number: 0,
             outcome: Outcome::default(),
         }
+    }
+
+    /// Leafs through the cards that stand before a list.
+    fn pass_cards(&mut self) {
+        let mut now = 0;
+        while self.runner.over().is_some() {
+            self.runner.take(Input::Press(Key::Done), now);
+            now += HOLD_OFF;
+        }
+    }
+
+    /// The first piece is cut.
+    fn press_done(&mut self) {
+        self.pass_cards();
+        self.runner.take(Input::Press(Key::Done), 4_000);
     }
 
     fn hear(&mut self, bytes: &[u8]) {

@@ -43,6 +43,9 @@ impl Machine {
     }
 
     fn hold_banner(&self) -> Banner {
+        if self.page.is_some() || self.card.is_some() {
+            return Banner::LetGoToGoBack;
+        }
         match self.place.as_ref().and_then(Place::to_take_back) {
             Some(TakeBack::Piece(index)) => Banner::LetGoToTakeBack { number: index + 1 },
             Some(TakeBack::Stick(number)) => Banner::LetGoToKeepStick { number },

@@ -24,6 +24,12 @@ impl Machine {
     /// A press of any key. What was said about the press before it is said no longer.
     pub(super) fn press(&mut self, key: Key, effects: &mut Effects) {
         self.word = None;
+        if self.page.is_some() {
+            return self.press_on_page(key, effects);
+        }
+        if self.card.is_some() {
+            return self.press_on_card(key, effects);
+        }
         match key {
             Key::LookAhead => self.look(true, effects),
             Key::LookBack => self.look(false, effects),
@@ -33,6 +39,9 @@ impl Machine {
             Key::SetAside => self.set_aside(effects),
             Key::CutAgain => self.cut_again(effects),
             Key::BadStick => self.bad_stick(effects),
+            // the question stays on the screen until it is answered
+            Key::Menu if self.question.is_some() => self.refuse(Banner::NothingToDo, effects),
+            Key::Menu => self.open_menu(),
         }
     }
 
@@ -41,7 +50,13 @@ impl Machine {
     fn cut(&mut self, effects: &mut Effects) {
         let again = self.cut_again_asked();
         self.question = None;
-        if self.looking.take().is_some() {
+        let current = self.place.as_ref().and_then(Place::current);
+        // another leaf of the piece at the place is that piece
+        if self
+            .looking
+            .take()
+            .is_some_and(|looking| Some(looking.index) != current)
+        {
             self.refuse(Banner::BackFromLooking, effects);
             if let Some(again) = again {
                 self.store(again, effects);
@@ -113,26 +128,29 @@ impl Machine {
         }
     }
 
-    /// Moves the piece shown through the list; the place stays.
+    /// Moves the piece shown through the list, leaf by leaf where the screen has them; the place stays.
     fn look(&mut self, ahead: bool, effects: &mut Effects) {
         let pieces = self
             .place
             .as_ref()
             .map_or(0, |place| place.progress().pieces);
         let current = self.place.as_ref().and_then(Place::current);
-        let shown = self.looking.map(|looking| looking.index).or(current);
-        let index = match (shown, ahead) {
-            (Some(index), true) => Some(index + 1),
-            (Some(index), false) => index.checked_sub(1),
+        let looking = self.looking.map(|looking| (looking.index, looking.leaf));
+        let shown = looking.or(current.map(|current| (current, 0)));
+        let to = match (shown, ahead) {
+            (Some((index, leaf)), true) if leaf + 1 < self.leaves => Some((index, leaf + 1)),
+            (Some((index, _)), true) => Some((index + 1, 0)),
+            (Some((index, 0)), false) => index.checked_sub(1).map(|before| (before, 0)),
+            (Some((index, leaf)), false) => Some((index, leaf - 1)),
             // the list is finished: back is its end, ahead its beginning
-            (None, true) => Some(0),
-            (None, false) => pieces.checked_sub(1),
+            (None, true) => Some((0, 0)),
+            (None, false) => pieces.checked_sub(1).map(|last| (last, 0)),
         };
-        match index.filter(|index| *index < pieces) {
-            Some(index) if Some(index) == current => self.looking = None,
-            Some(index) => {
+        match to.filter(|(index, _)| *index < pieces) {
+            Some((index, 0)) if Some(index) == current => self.looking = None,
+            Some((index, leaf)) => {
                 let since = self.now;
-                self.looking = Some(Looking { index, since });
+                self.looking = Some(Looking { index, leaf, since });
             }
             None => {
                 self.keep_looking();
@@ -233,7 +251,7 @@ impl Machine {
         }
     }
 
-    fn piece_shown(&self) -> Option<(u16, PieceState)> {
+    pub(super) fn piece_shown(&self) -> Option<(u16, PieceState)> {
         let place = self.place.as_ref()?;
         let looking = self.looking.map(|looking| looking.index);
         let index = looking.or_else(|| place.current())?;

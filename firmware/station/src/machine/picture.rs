@@ -5,21 +5,37 @@ use shared_model::{
     Moulding, Piece, PieceState, Place, Posture, SawCut, SawHead, SawList, Side, saw_cut,
 };
 
+use crate::settings::{BoardWords, Settings};
 use crate::view::{Body, EndView, NextView, PieceView, StickView};
 
 /// What fills the screen: the piece looked at, else the one at the place.
-pub(super) fn body(list: &impl SawList, place: &Place, looking: Option<u16>) -> Body {
-    let Some(index) = looking.or_else(|| place.current()) else {
+pub(super) fn body(
+    list: &impl SawList,
+    place: &Place,
+    looking: Option<(u16, u8)>,
+    settings: &Settings,
+) -> Body {
+    let at_place = place.current().map(|current| (current, 0));
+    let Some((index, leaf)) = looking.or(at_place) else {
         return Body::Finished {
             level: list.head().level.clone(),
             digest: list.head().digest,
             progress: place.progress(),
         };
     };
+    let looking = place.current() != Some(index);
+    let head = list.head();
     let view = list
         .piece(index)
-        .and_then(|piece| piece_view(list, place, index, &piece, looking.is_some()));
-    view.map_or(Body::NoList, Body::Piece)
+        .and_then(|piece| piece_view(list, place, index, &piece, looking));
+    view.map_or(Body::NoList, |view| {
+        Body::Piece(PieceView {
+            leaf,
+            mark: settings.mark(head.mark),
+            words: settings.words,
+            ..view
+        })
+    })
 }
 
 fn piece_view(
@@ -45,9 +61,11 @@ fn piece_view(
         progress: place.progress(),
         state,
         looking,
+        leaf: 0,
         figure: piece.figure(moulding),
         mark: head.mark,
         posture,
+        words: BoardWords::default(),
         installed_left: posture.swaps(Side::Left),
         left: end(Side::Left),
         right: end(Side::Right),
@@ -61,12 +79,12 @@ fn piece_view(
 
 /// How the board lies while the first of its cuts is made that is still to be made: that of the end at the stick's fresh
 /// end, or of the other where that one is cut already.
-fn posture_shown(piece: &Piece, already: Option<Side>) -> Posture {
+pub(super) fn posture_shown(piece: &Piece, already: Option<Side>) -> Posture {
     piece.end(already.map_or(piece.first, Side::other)).posture
 }
 
 /// The end at a side of the saw, for a board that lies in `posture`.
-fn end_view(
+pub(super) fn end_view(
     piece: &Piece,
     moulding: &Moulding,
     saw: &SawHead,

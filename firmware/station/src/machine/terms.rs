@@ -2,6 +2,8 @@
 
 use shared_model::Event;
 
+use crate::settings::{Light, Settings};
+
 /// The keys; all but the pedal's "done" can be missing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Key {
@@ -19,11 +21,13 @@ pub enum Key {
     CutAgain,
     /// The stick of the piece shown is bad.
     BadStick,
+    /// Open the menu, or close what is over the piece.
+    Menu,
 }
 
 impl Key {
     /// Every key.
-    pub const ALL: [Key; 7] = [
+    pub const ALL: [Key; 8] = [
         Key::Done,
         Key::TakeBack,
         Key::SetAside,
@@ -31,6 +35,7 @@ impl Key {
         Key::LookBack,
         Key::CutAgain,
         Key::BadStick,
+        Key::Menu,
     ];
 }
 
@@ -53,16 +58,33 @@ pub enum Input {
     Press(Key),
     /// The host asks the station to show which one it is.
     Show,
+    /// A digit was typed, from 0 to 9; others are none.
+    Digit(u8),
     /// Time has passed.
     Time,
     /// The event with this number is stored.
     Stored(u32),
     /// The event in flight could not be stored.
     NotStored,
+    /// The settings in use could not be kept.
+    SettingsNotKept,
     /// The record has room for so many more events.
     EventsLeft(u32),
     /// This start is the station's own, after something went wrong in it.
     Restarted,
+}
+
+/// What lies over the piece: a press means this and not the piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Over {
+    /// The menu.
+    Menu,
+    /// The settings.
+    Settings,
+    /// A number to be looked at.
+    Jump,
+    /// A card before a list, by its number from 1.
+    Card(u8),
 }
 
 /// What is to be heard; each must sound different.
@@ -83,8 +105,12 @@ pub enum Beep {
 pub struct Effects {
     /// Store this event and answer with [`Input::Stored`] or [`Input::NotStored`].
     pub store: Option<Event>,
-    /// Sound this.
+    /// Sound this, as loud as the settings say; nothing where they say off.
     pub beep: Option<Beep>,
+    /// Keep these settings; answer with [`Input::SettingsNotKept`] where that fails.
+    pub keep: Option<Settings>,
+    /// Give the screen so much light.
+    pub light: Option<Light>,
     /// The view is another one than before.
     pub draw: bool,
 }

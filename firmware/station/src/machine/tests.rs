@@ -7,6 +7,7 @@ use super::*;
 use crate::record::{Record, RecordError};
 use crate::runner::{Outcome, Runner};
 use crate::sample::{Memory, Sample};
+use crate::view::PageView;
 
 /// A station with a record in memory and a clock.
 pub(super) struct Bench {
@@ -20,11 +21,24 @@ impl Bench {
     }
 
     pub(super) fn with(memory: Memory) -> Bench {
+        let mut bench = Bench::at_start(memory);
+        bench.pass_cards();
+        bench
+    }
+
+    /// A station at its start, the cards still to be passed where the work begins.
+    pub(super) fn at_start(memory: Memory) -> Bench {
         let runner = Runner::start(memory, false, &[]);
-        Bench {
-            runner,
-            now: 10_000,
+        Bench { runner, now: 0 }
+    }
+
+    /// Leafs through whatever stands before the list, up to the time of 10 s.
+    pub(super) fn pass_cards(&mut self) {
+        let is_card = |body| matches!(body, Body::Page(PageView::Card { .. }) | Body::Scrap(_));
+        while is_card(self.runner.view().body) {
+            self.press(Key::Done);
         }
+        self.now = 10_000;
     }
 
     /// Presses a key, a good while after what came before.
@@ -71,7 +85,7 @@ impl Bench {
     pub(super) fn shown(&self) -> Option<(u16, bool)> {
         match self.runner.view().body {
             Body::Piece(piece) => Some((piece.number, piece.looking)),
-            Body::NoList | Body::Finished { .. } => None,
+            _ => None,
         }
     }
 }
@@ -80,6 +94,8 @@ impl Bench {
 fn machine(list: &Sample) -> Machine {
     let mut machine = Machine::start(3, 40, false, &[]);
     machine.go_on(Some(list), core::iter::empty());
+    machine.card = None;
+    machine.refresh();
     machine
 }
 
@@ -261,7 +277,9 @@ fn without_a_list_nothing_can_be_done() {
     });
     assert_eq!(bench.runner.view().body, Body::NoList);
     for key in Key::ALL {
-        assert_eq!(bench.press(key).beep, Some(Beep::Refused), "{key:?}");
+        // the settings and the cards are there without a list
+        let refused = (key != Key::Menu).then_some(Beep::Refused);
+        assert_eq!(bench.press(key).beep, refused, "{key:?}");
         assert_eq!(bench.runner.record().events.len(), 0);
     }
 }

@@ -93,11 +93,14 @@ fn a_keys_contact_acts_once_when_it_closes() {
     // closed at the start it waits until it has been open
     let memory = Memory::with(Sample::of(7, &[1, 1]));
     let mut runner = Runner::start(memory, false, &[key]);
+    for card in 1..=3 {
+        runner.take(Input::Press(Key::Done), 400 * card);
+    }
     for (at, closed, events) in [
-        (10, true, 0),
-        (900, false, 0),
-        (1_000, true, 0),
-        (1_100, true, 1),
+        (2_010, true, 0),
+        (2_900, false, 0),
+        (3_000, true, 0),
+        (3_100, true, 1),
     ] {
         runner.take(Input::Contact { key, closed }, at);
         assert_eq!(runner.record().events.len(), events, "{at}");

@@ -38,7 +38,7 @@ pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, banner: 
 }
 
 /// A banner's two lines, each in a long and a short form, and whether it is grave.
-fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
+pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
     let text = |text: &str| line(format_args!("{text}"));
     let one = |words: &str| [text(words), text(words)];
     let two = |long: &str, short: &str| [text(long), text(short)];
@@ -84,6 +84,30 @@ fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             let second = line(format_args!("piece {number}"));
             (one("Taken back:"), [second.clone(), second], false)
         }
+        Banner::LetGoToGoBack => (let_go(), one("go one step back"), false),
+        Banner::NotInList { number, pieces } => {
+            let first = line(format_args!("No piece {number}:"));
+            let second = [
+                line(format_args!("the list has 1 to {pieces}")),
+                line(format_args!("list is 1 to {pieces}")),
+            ];
+            ([first.clone(), first], second, false)
+        }
+        Banner::UsualSettings => (
+            two("No settings kept yet:", "No settings yet:"),
+            one("the usual ones hold"),
+            false,
+        ),
+        Banner::SettingsUnreadable => (
+            two("Settings unreadable:", "Settings lost:"),
+            one("the usual ones hold"),
+            true,
+        ),
+        Banner::SettingsNotKept => (
+            two("Settings NOT KEPT:", "NOT KEPT: settings"),
+            two("they go with the power", "go with the power"),
+            true,
+        ),
         Banner::BackFromLooking => (one("Back at your piece:"), uncounted(), false),
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),

@@ -12,16 +12,16 @@ use super::inscription::{Words, write};
 use super::layout::stroke_rows;
 use super::scene::{Colour, Scene};
 use super::{Class, Screen};
-use crate::view::{EndView, PieceView};
+use crate::view::{BoardView, EndView};
 
 /// Draws it; gives whether the plain cuts have a caution's sign.
-pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, piece: &PieceView) -> bool {
+pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, lying: &BoardView) -> bool {
     let cap = screen.face(Class::Notes).cap_height();
     let (fence, back, face) = stroke_rows(cap);
     let (fence, back, face) = (fence as i32, back as i32, face as i32);
     let (top, height) = (area.top_left.y, area.size.height as i32);
     let (left, right) = (0, area.size.width as i32);
-    let stands = piece.posture.stands();
+    let stands = lying.posture.stands();
     let rows = height - fence;
     let (bar, top) = match stands {
         true => (top, top + fence),
@@ -31,14 +31,14 @@ pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, piece: &
 
     let margin = screen.margin();
     let end = |end: &EndView| end_slope(end, rows, stands, (right - left) / 6);
-    let ((lu, ll), (ru, rl)) = (end(&piece.left), end(&piece.right));
+    let ((lu, ll), (ru, rl)) = (end(&lying.left), end(&lying.right));
     let (from, to) = (left + margin, right - margin);
     let (upper, lower) = ((from + lu, to - ru), (from + ll, to - rl));
     scene.slab((top, rows), upper, lower, Colour::Ink);
 
     let (over, under) = if stands { (back, face) } else { (face, back) };
     let stroke = |end: &EndView| cap as i32 / if end.already { 8 } else { 4 };
-    let (at_left, at_right) = (stroke(&piece.left), stroke(&piece.right));
+    let (at_left, at_right) = (stroke(&lying.left), stroke(&lying.right));
     let along = |(a, b): (i32, i32), row: i32| a + (b - a) * row / (rows - 1).max(1);
     let inside = |row: i32| {
         (
@@ -56,7 +56,7 @@ pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, piece: &
         top: top + over,
         rows: inner,
     };
-    write(screen, scene, piece, &words)
+    write(screen, scene, lying, &words)
 }
 
 /// How far the end's upper and lower corner lie inside its farthest point.
@@ -136,6 +136,7 @@ mod tests {
             by: shared_model::By::Swing,
             way,
             degrees: Angle::degrees(45),
+            scale: Angle::degrees(45),
             plain: None,
         };
         assert_eq!(lean(&cut(Side::Right, Way::Right)), Lean::FaceLonger);

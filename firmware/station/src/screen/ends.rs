@@ -8,10 +8,9 @@ use shared_model::{Joint, Way};
 use super::scene::{BLACK_ON_WHITE, Colour, Line, Scene, WHITE_ON_BLACK, line};
 use super::words::{arrow, degrees, width};
 use super::{Class, Screen};
-use crate::view::{EndView, PieceView};
+use crate::view::EndView;
 
-pub(super) fn scene(screen: &Screen, area: Rectangle, piece: &PieceView, left: bool) -> Scene {
-    let end = if left { piece.left } else { piece.right };
+pub(super) fn scene(screen: &Screen, area: Rectangle, end: EndView, left: bool) -> Scene {
     let colours = match end.already {
         true => WHITE_ON_BLACK,
         false => BLACK_ON_WHITE,
@@ -59,7 +58,7 @@ fn lines(end: &EndView, full: bool) -> ([Line; 3], [Line; 3]) {
             ),
         };
     }
-    let angle = degrees(end.cut.degrees);
+    let angle = degrees(end.cut.scale);
     let sign = arrow(end.cut.way).map_or(Line::new(), text);
     let way = match end.cut.way {
         Way::None => none(),
@@ -123,7 +122,7 @@ fn joint_in_full(joint: Joint) -> Line {
 }
 
 /// One word in capitals, which need no room below the line: what tells a miter from the others is its corner.
-const fn joint_in_capitals(joint: Joint) -> &'static str {
+pub(super) const fn joint_in_capitals(joint: Joint) -> &'static str {
     match joint {
         Joint::Square => "SQUARE",
         Joint::Butt => "BUTT",

@@ -1,9 +1,10 @@
 //! Which face each class of text takes on a panel, and how large each class must be to be read from where a carpenter
 //! stands. Where the texts go is left to the layout.
 
-use super::{Panel, layout};
+use super::{Panel, layout, leaves};
 use crate::letters::{
-    DIGITS_33, DIGITS_74, DIGITS_150, Face, WORDS_16, WORDS_25, WORDS_33, WORDS_50,
+    DIGITS_33, DIGITS_42, DIGITS_74, DIGITS_90, DIGITS_150, Face, WORDS_11, WORDS_16, WORDS_20,
+    WORDS_25, WORDS_30, WORDS_33, WORDS_50,
 };
 
 /// The classes of text, by how far away they are read.
@@ -77,9 +78,22 @@ pub struct Faces {
     notes: &'static Face,
     /// Whether a column holds the joint's full words; else one word in capitals.
     pub(super) full_words: bool,
+    /// Whether a piece is shown in leaves, one at a time, on a panel too small for all of it.
+    pub(super) in_leaves: bool,
 }
 
 impl Faces {
+    /// For panels of one bit, about 128x64.
+    pub const TINY: &'static Faces = &Faces {
+        number: &WORDS_33,
+        fraction: &WORDS_16,
+        ends: &WORDS_11,
+        title: &WORDS_11,
+        notes: &WORDS_11,
+        full_words: false,
+        in_leaves: true,
+    };
+
     /// For panels about 320x240.
     pub const SMALL: &'static Faces = &Faces {
         number: &DIGITS_74,
@@ -88,9 +102,21 @@ impl Faces {
         title: &WORDS_25,
         notes: &WORDS_16,
         full_words: false,
+        in_leaves: false,
     };
 
-    /// For panels about 800x480.
+    /// For fine panels about 480x320.
+    pub const FINE: &'static Faces = &Faces {
+        number: &DIGITS_90,
+        fraction: &DIGITS_42,
+        ends: &WORDS_30,
+        title: &WORDS_30,
+        notes: &WORDS_20,
+        full_words: false,
+        in_leaves: false,
+    };
+
+    /// For panels about 800x480 and larger.
     pub const WIDE: &'static Faces = &Faces {
         number: &DIGITS_150,
         fraction: &DIGITS_74,
@@ -98,11 +124,12 @@ impl Faces {
         title: &WORDS_33,
         notes: &WORDS_25,
         full_words: true,
+        in_leaves: false,
     };
 
     /// The largest set that a panel has room for and on which every class can be read; the smallest where none is.
     pub fn for_panel(panel: Panel) -> &'static Faces {
-        [Faces::WIDE, Faces::SMALL]
+        [Faces::WIDE, Faces::FINE, Faces::SMALL, Faces::TINY]
             .into_iter()
             .find(|faces| faces.fit(panel) && faces.are_legible(panel))
             .unwrap_or(Faces::SMALL)
@@ -110,6 +137,9 @@ impl Faces {
 
     /// Whether the regions' rows and two columns of the ends' longest words fit a panel.
     fn fit(&self, panel: Panel) -> bool {
+        if self.in_leaves {
+            return leaves::fit(self, panel);
+        }
         let longest = if self.full_words {
             "Outside miter"
         } else {

@@ -14,19 +14,25 @@ use crate::view::{PieceView, StickView};
 
 pub(super) fn scene(screen: &Screen, area: Rectangle, piece: &PieceView) -> Scene {
     let mut scene = Scene::new(area, Colour::Paper);
-    let end = length(screen, area, &mut scene, piece);
+    let facts_room = width(screen.face(Class::Notes), "0000") + screen.margin();
+    let end = length(screen, area, &mut scene, piece, facts_room);
     let left = end + screen.margin();
     facts(screen, area, &mut scene, piece, left);
     scene
 }
 
-/// Draws the length and gives the column after it. A length of more digits than a stick can have is drawn in the
-/// fraction's face.
-fn length(screen: &Screen, area: Rectangle, scene: &mut Scene, piece: &PieceView) -> i32 {
+/// Draws the length and gives the column after it; so many columns beside it stay free. A length of more digits than a
+/// stick can have is drawn in the fraction's face.
+pub(super) fn length(
+    screen: &Screen,
+    area: Rectangle,
+    scene: &mut Scene,
+    piece: &PieceView,
+    beside: i32,
+) -> i32 {
     let reading = piece.figure.length.on_tape(piece.mark);
     let margin = screen.margin();
-    let notes = screen.face(Class::Notes);
-    let room = area.size.width as i32 - 2 * margin - width(notes, "0000") - margin;
+    let room = area.size.width as i32 - 2 * margin - beside;
     let large = width_of(screen, Class::Number, &reading) <= room;
     let class = if large {
         Class::Number
@@ -170,7 +176,7 @@ fn fact_lines(face: &Face, room: i32, piece: &PieceView) -> Vec<Fact, 4> {
 }
 
 /// Which stick, and how long a fresh one is.
-fn stick_lines(face: &Face, room: i32, piece: &PieceView) -> (Line, Line) {
+pub(super) fn stick_lines(face: &Face, room: i32, piece: &PieceView) -> (Line, Line) {
     let named = |long: &str, number: u16| {
         [
             line(format_args!("{long} {number}")),

@@ -9,8 +9,8 @@ use super::layout::over_line;
 use super::scene::{BLACK_ON_WHITE, Colour, Line, Scene, WHITE_ON_BLACK, line};
 use super::warnings::{cautions, memory_warning, strip, warnings};
 use super::words::{fitting, room_and_wall, shortened, width};
-use super::{Class, Screen, banner, board, page};
-use crate::view::{Banner, Body, NextView, PieceView, View};
+use super::{Class, Screen, banner, board, page, scrap, sheet};
+use crate::view::{Banner, BoardView, Body, NextView, PieceView, View};
 
 pub(super) fn scene(screen: &Screen, area: Rectangle, view: &View) -> Scene {
     let mut scene = Scene::new(area, Colour::Paper);
@@ -24,8 +24,15 @@ pub(super) fn scene(screen: &Screen, area: Rectangle, view: &View) -> Scene {
     };
     match &view.body {
         Body::Piece(piece) => piece_scene(screen, area, &mut scene, piece, memory),
+        Body::Scrap(view) => {
+            let rows = picture(screen, area, &mut scene, &view.board);
+            scrap::notes(screen, &mut scene, view, rows);
+        }
         body => {
-            page::write_rest(screen, screen.page(), &mut scene, body);
+            match body {
+                Body::Page(view) => sheet::write_rest(screen, &mut scene, view, memory.is_none()),
+                body => page::write_rest(screen, screen.page(), &mut scene, body),
+            }
             if let Some(left) = memory {
                 let notes = screen.face(Class::Notes);
                 let rows = (notes.over_cap() + notes.cap_height() + notes.below()) as i32;
@@ -38,13 +45,13 @@ pub(super) fn scene(screen: &Screen, area: Rectangle, view: &View) -> Scene {
     scene
 }
 
-fn piece_scene(
+/// Draws the board; gives the rows of the two lines of notes under it, and whether the plain cuts have their signs.
+fn picture(
     screen: &Screen,
     area: Rectangle,
     scene: &mut Scene,
-    piece: &PieceView,
-    memory: Option<u32>,
-) {
+    lying: &BoardView,
+) -> (i32, i32, bool) {
     let notes = screen.face(Class::Notes);
     let (over, cap, below) = (
         notes.over_cap() as i32,
@@ -58,8 +65,24 @@ fn piece_scene(
     let first = second - over - below - cap - spare / 4;
     let picture = first - over_line(notes) - area.top_left.y - spare / 4;
     let picture = Size::new(area.size.width, picture as u32);
-    let signed = board::draw(screen, Rectangle::new(area.top_left, picture), scene, piece);
+    let signed = board::draw(screen, Rectangle::new(area.top_left, picture), scene, lying);
+    (first, second, signed)
+}
 
+fn piece_scene(
+    screen: &Screen,
+    area: Rectangle,
+    scene: &mut Scene,
+    piece: &PieceView,
+    memory: Option<u32>,
+) {
+    let (first, second, signed) = picture(screen, area, scene, &piece.board());
+    let notes = screen.face(Class::Notes);
+    let (over, cap, below) = (
+        notes.over_cap() as i32,
+        notes.cap_height() as i32,
+        notes.below() as i32,
+    );
     let margin = screen.margin();
     let right = area.size.width as i32 - margin;
     let room = right - margin;
@@ -72,7 +95,7 @@ fn piece_scene(
             &points,
             BLACK_ON_WHITE,
         );
-        let text = looking(screen, room, piece.state);
+        let text = shortened(notes, room, &looking_words(piece.state));
         let band = Rectangle::new(
             Point::new(0, second - over),
             Size::new(area.size.width, (over + cap + below) as u32),
@@ -112,7 +135,7 @@ fn piece_scene(
 
 /// Along which arris and between which points the length runs, and the overall length, the longest form first. The last
 /// form leaves the overall length off where it is the same.
-fn points(piece: &PieceView) -> [Line; 4] {
+pub(super) fn points(piece: &PieceView) -> [Line; 4] {
     let figure = &piece.figure;
     let arris = match figure.arris {
         Arris::Back => "back",
@@ -154,7 +177,8 @@ const fn point(mark: Mark) -> &'static str {
     }
 }
 
-fn looking(screen: &Screen, room: i32, state: PieceState) -> Line {
+/// How a piece that is only looked at stands.
+pub(super) fn looking_words(state: PieceState) -> Line {
     let reason;
     let words = match state {
         PieceState::Waiting => "it is still to cut",
@@ -166,8 +190,7 @@ fn looking(screen: &Screen, room: i32, state: PieceState) -> Line {
             &reason
         }
     };
-    let text = line(format_args!("looking only: {words}"));
-    shortened(screen.face(Class::Notes), room, &text)
+    line(format_args!("looking only: {words}"))
 }
 
 /// The next piece, the longest form first.

@@ -4,14 +4,15 @@
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use heapless::Vec;
-use shared_model::{Caution, Posture, Way};
+use shared_model::{Posture, Way};
 
 use super::layout::over_line;
 use super::scene::{BLACK_ON_WOOD, Colour, Line, Scene, WHITE_ON_BLACK, line};
 use super::words::{arrow, degrees, shortened, width};
 use super::{Class, Screen};
 use crate::letters::Face;
-use crate::view::{EndView, PieceView};
+use crate::settings::BoardWords;
+use crate::view::{BoardView, EndView};
 
 /// The room for words inside the board.
 pub(super) struct Words {
@@ -38,7 +39,7 @@ type Slot = Vec<Part, 2>;
 
 /// Writes what concerns each end near it and the edge between, in the longest forms that fit together.
 /// Gives whether the plain cuts have their signs.
-pub(super) fn write(screen: &Screen, scene: &mut Scene, piece: &PieceView, words: &Words) -> bool {
+pub(super) fn write(screen: &Screen, scene: &mut Scene, lying: &BoardView, words: &Words) -> bool {
     // the ends' words are shortened before the edge's, as they say less
     const STEPS: [(usize, usize); 9] = [
         (0, 0),
@@ -55,8 +56,8 @@ pub(super) fn write(screen: &Screen, scene: &mut Scene, piece: &PieceView, words
     let gap = screen.margin() * 2;
     let room_at = |ends: usize| {
         let slots = [
-            slot(piece, &piece.left, ends),
-            slot(piece, &piece.right, ends),
+            slot(lying, &lying.left, ends),
+            slot(lying, &lying.right, ends),
         ];
         let widths = slots.iter().map(|slot| slot_width(face, slot));
         let used = widths.map(|width| if width > 0 { width + gap } else { 0 });
@@ -64,13 +65,13 @@ pub(super) fn write(screen: &Screen, scene: &mut Scene, piece: &PieceView, words
     };
     let (ends, edge) = STEPS
         .into_iter()
-        .find(|&(ends, edge)| width(face, &edge_words(piece.posture, edge)) <= room_at(ends))
+        .find(|&(ends, edge)| width(face, &edge_words(lying, lying.posture, edge)) <= room_at(ends))
         .unwrap_or((4, 3));
-    let edge = shortened(face, room_at(ends), &edge_words(piece.posture, edge));
+    let edge = shortened(face, room_at(ends), &edge_words(lying, lying.posture, edge));
 
     let top = words.top + (words.rows - (face.cap_height() + face.below()) as i32 + 1) / 2;
-    let left = slot(piece, &piece.left, ends);
-    let right = slot(piece, &piece.right, ends);
+    let left = slot(lying, &lying.left, ends);
+    let right = slot(lying, &lying.right, ends);
     let (left_width, right_width) = (slot_width(face, &left), slot_width(face, &right));
     write_slot(screen, scene, &left, Point::new(words.left, top));
     write_slot(
@@ -92,32 +93,67 @@ pub(super) fn write(screen: &Screen, scene: &mut Scene, piece: &PieceView, words
 }
 
 /// Which edge is down or at the fence, the longest form first.
-fn edge_words(posture: Posture, form: usize) -> Line {
-    let forms = match posture {
-        Posture::StandingUpright => ["bottom edge down", "bottom down", "bottom down", "bottom ↓"],
-        Posture::StandingUpsideDown => ["top edge down", "top down", "top down", "top ↓"],
-        Posture::FlatTopToFence => [
+fn edge_words(lying: &BoardView, posture: Posture, form: usize) -> Line {
+    line(format_args!(
+        "{}",
+        posture_words(lying.words, posture)[form]
+    ))
+}
+
+/// A posture in words, the longest form first; the last one is by the edge in either wording, as nothing is shorter.
+pub(super) const fn posture_words(words: BoardWords, posture: Posture) -> [&'static str; 4] {
+    match (words, posture) {
+        (BoardWords::Board, Posture::StandingUpright) => [
+            "standing right way up",
+            "right way up",
+            "right way up",
+            "bottom ↓",
+        ],
+        (BoardWords::Board, Posture::StandingUpsideDown) => [
+            "standing upside down",
+            "upside down",
+            "upside down",
+            "top ↓",
+        ],
+        (BoardWords::Board, Posture::FlatTopToFence) => [
+            "flat, face up, top away from you: tilt",
+            "flat, top away: tilt",
+            "flat, top away",
+            "top to fence",
+        ],
+        (BoardWords::Board, Posture::FlatBottomToFence) => [
+            "flat, face up, top toward you: tilt",
+            "flat, top to you: tilt",
+            "flat, top to you",
+            "bottom to fence",
+        ],
+        (BoardWords::Edge, Posture::StandingUpright) => {
+            ["bottom edge down", "bottom down", "bottom down", "bottom ↓"]
+        }
+        (BoardWords::Edge, Posture::StandingUpsideDown) => {
+            ["top edge down", "top down", "top down", "top ↓"]
+        }
+        (BoardWords::Edge, Posture::FlatTopToFence) => [
             "flat, face up, top to fence: tilt",
             "flat, top to fence: tilt",
             "flat, top to fence",
             "top to fence",
         ],
-        Posture::FlatBottomToFence => [
+        (BoardWords::Edge, Posture::FlatBottomToFence) => [
             "flat, face up, bottom to fence: tilt",
             "flat, bottom to fence: tilt",
             "flat, bottom to fence",
             "bottom to fence",
         ],
-    };
-    line(format_args!("{}", forms[form]))
+    }
 }
 
 /// What is written at an end: that the board is turned for it, and the plain cut.
-fn slot(piece: &PieceView, end: &EndView, form: usize) -> Slot {
+fn slot(lying: &BoardView, end: &EndView, form: usize) -> Slot {
     let mut slot = Slot::new();
     let plain = end.cut.plain;
     if end.turned && (plain.is_some() || !end.already) {
-        let (now, then) = (piece.posture.stands(), end.cut.posture.stands());
+        let (now, then) = (lying.posture.stands(), end.cut.posture.stands());
         let text = match (now, then, form) {
             (true, false, 3..) => "FLAT",
             (true, false, _) => "LAY FLAT",
@@ -130,7 +166,7 @@ fn slot(piece: &PieceView, end: &EndView, form: usize) -> Slot {
         let text = match now != then && form < 2 {
             true => line(format_args!(
                 "{text}: {}",
-                edge_words(end.cut.posture, then_form)
+                edge_words(lying, end.cut.posture, then_form)
             )),
             false => line(format_args!("{text}")),
         };
@@ -141,8 +177,8 @@ fn slot(piece: &PieceView, end: &EndView, form: usize) -> Slot {
         });
     }
     if let Some(plain) = plain {
-        let depth = plain.depth.on_tape(piece.mark);
-        let angle = degrees(plain.degrees);
+        let depth = plain.depth.on_tape(lying.mark);
+        let angle = degrees(plain.scale);
         let text = match (plain.way, form) {
             (Way::None, 0) => line(format_args!("plain {depth} deep")),
             (Way::None, 1 | 2) => line(format_args!("plain {depth}")),
@@ -154,7 +190,7 @@ fn slot(piece: &PieceView, end: &EndView, form: usize) -> Slot {
             // two copes with back cuts on a board that is turned: the angle is left to the plan
             (_, _) => line(format_args!("{depth}")),
         };
-        let kind = match piece.cautions.has(Caution::PartDepth) && form < 3 {
+        let kind = match lying.part_depth && form < 3 {
             true => Kind::WithSign,
             false => Kind::Plain,
         };

@@ -23,20 +23,23 @@ pub(super) enum Region {
     Foot,
     /// All above the foot, where no piece is shown.
     Page,
+    /// All of a screen that shows a piece in leaves.
+    Leaf,
 }
 
 impl Region {
     /// The regions of a body; they cover the screen and do not overlap.
-    pub(super) const fn of(body: &Body) -> &'static [Region] {
+    pub(super) const fn of(body: &Body, faces: &Faces) -> &'static [Region] {
         match body {
-            Body::Piece(_) => &[
+            _ if faces.in_leaves => &[Region::Leaf],
+            Body::Piece(_) | Body::Scrap(_) => &[
                 Region::Title,
                 Region::Figure,
                 Region::LeftEnd,
                 Region::RightEnd,
                 Region::Foot,
             ],
-            Body::NoList | Body::Finished { .. } => &[Region::Page, Region::Foot],
+            Body::NoList | Body::Finished { .. } | Body::Page(_) => &[Region::Page, Region::Foot],
         }
     }
 }
@@ -77,6 +80,7 @@ impl Layout {
             Region::RightEnd => (half, ends, self.width - half, self.ends),
             Region::Foot => (0, foot, self.width, self.height.saturating_sub(foot)),
             Region::Page => (0, 0, self.width, foot),
+            Region::Leaf => (0, 0, self.width, self.height),
         };
         Rectangle::new(Point::new(x as i32, y as i32), Size::new(width, height))
     }

@@ -72,23 +72,24 @@ fn write(screen: &Screen, scene: &mut Scene, top: i32, lines: &[Line]) {
     }
 }
 
-fn words(body: &Body) -> (Line, Lines) {
+pub(super) fn words(body: &Body) -> (Line, Lines) {
     match body {
         Body::Finished {
             level,
             digest,
             progress,
         } => finished(level, *digest, progress),
-        Body::NoList | Body::Piece(_) => no_list(),
+        Body::NoList | Body::Piece(_) | Body::Page(_) | Body::Scrap(_) => no_list(),
     }
 }
 
-type Lines = Vec<Line, 7>;
+pub(super) type Lines = Vec<Line, 7>;
 
 fn no_list() -> (Line, Lines) {
     let lines = [
-        "Plan the level on the computer,",
-        "then bring its list to this saw.",
+        "Plan the level on the",
+        "computer, then bring",
+        "its list to this saw.",
     ];
     (
         line(format_args!("No list yet")),

@@ -3,44 +3,18 @@
 
 use core::fmt::{self, Write};
 
-use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use heapless::{String, Vec};
 
-use super::{Class, Faces};
+pub(super) use super::tone::Colour;
+use super::{Class, Faces, Tone};
 
 /// The most items in one scene.
 pub const MAX_ITEMS: usize = 32;
 
 /// A line of text on the screen.
 pub type Line = String<80>;
-
-/// The colours in use. Ink is dark and paper is light, because glare adds light to a dark background but hardly to a
-/// light one, and dust on the glass shows on black; every meaning has a shape or a word beside its colour.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Colour {
-    /// White.
-    Paper,
-    /// Black.
-    Ink,
-    /// Yellow, behind cautions.
-    Caution,
-    /// A light brown, inside the board's picture.
-    Wood,
-}
-
-impl Colour {
-    /// The colour as the panel takes it.
-    pub const fn rgb(self) -> Rgb565 {
-        match self {
-            Colour::Paper => Rgb565::new(31, 63, 31),
-            Colour::Ink => Rgb565::new(0, 0, 0),
-            Colour::Caution => Rgb565::new(31, 52, 0),
-            Colour::Wood => Rgb565::new(30, 55, 22),
-        }
-    }
-}
 
 /// Ink and paper of usual text.
 pub(super) const BLACK_ON_WHITE: (Colour, Colour) = (Colour::Ink, Colour::Paper);
@@ -177,9 +151,9 @@ impl Scene {
     /// Those of the target.
     pub fn paint<D>(&self, faces: &Faces, target: &mut D) -> Result<(), D::Error>
     where
-        D: DrawTarget<Color = Rgb565>,
+        D: DrawTarget<Color: Tone>,
     {
-        target.fill_solid(&self.area, self.paper.rgb())?;
+        target.fill_solid(&self.area, D::Color::flat(self.paper))?;
         for item in &self.items {
             match item {
                 Item::Text {
@@ -190,14 +164,20 @@ impl Scene {
                     paper,
                 } => faces
                     .of(*class)
-                    .draw(text, *at, ink.rgb(), paper.rgb(), target)?,
+                    .draw(text, *at, D::Color::levels(*ink, *paper), target)?,
                 Item::Slab {
                     top,
                     rows,
                     upper,
                     lower,
                     colour,
-                } => paint_slab((*top, *rows), *upper, *lower, colour.rgb(), target)?,
+                } => paint_slab(
+                    (*top, *rows),
+                    *upper,
+                    *lower,
+                    D::Color::flat(*colour),
+                    target,
+                )?,
             }
         }
         Ok(())
@@ -208,11 +188,11 @@ fn paint_slab<D>(
     (top, rows): (i32, i32),
     upper: (i32, i32),
     lower: (i32, i32),
-    colour: Rgb565,
+    colour: D::Color,
     target: &mut D,
 ) -> Result<(), D::Error>
 where
-    D: DrawTarget<Color = Rgb565>,
+    D: DrawTarget<Color: Tone>,
 {
     let fill = |target: &mut D, y: i32, rows: i32, (left, right): (i32, i32)| {
         let size = Size::new((right - left).max(0) as u32, rows.max(0) as u32);

@@ -85,7 +85,7 @@ pub(super) fn scene(screen: &Screen, area: Rectangle, piece: &PieceView) -> Scen
 }
 
 /// Room, wall and part, in the longest form that has room; at last the room's name is shortened, never the rest.
-fn title(screen: &Screen, room: i32, piece: &PieceView) -> Line {
+pub(super) fn title(screen: &Screen, room: i32, piece: &PieceView) -> Line {
     let face = screen.face(Class::Title);
     let [long, short] = room_and_wall(&piece.room, piece.wall);
     let (part, parts) = (piece.part, piece.parts);

@@ -4,12 +4,13 @@
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use shared_model::{Caution, End, Length, Mark, Posture, Side, Way};
-use station::screen::{Class, Item, Scene, Screen};
+use station::screen::{Class, Item, Panel, Scene, Screen};
+use station::settings::BoardWords;
 use station::view::{Body, EndView, StickView, View};
 
 use crate::canvas::Canvas;
 use crate::thrown::{Dice, NAMES, PANELS, pieces, thrown};
-use crate::views::{Board, banners, cope, finished, inches, name, outside, shows};
+use crate::views::{Board, banners, cope, finished, inches, name, outside, pages, shows};
 
 /// The rectangle of a text's ink, and its class and words.
 fn boxes(screen: &Screen, scene: &Scene) -> Vec<(Rectangle, Class, String)> {
@@ -69,9 +70,10 @@ fn check(canvas: &mut Canvas, screen: &Screen, view: &View) {
 
 #[test]
 fn texts_stay_inside_and_apart() {
-    for panel in PANELS {
+    for panel in Panel::ALL {
         let (screen, mut canvas) = (Screen::new(panel), Canvas::new(panel));
-        for piece in pieces() {
+        for (number, mut piece) in pieces().enumerate() {
+            piece.leaf = (number % usize::from(screen.leaves())) as u8;
             check(&mut canvas, &screen, &shows(piece));
         }
     }
@@ -80,7 +82,7 @@ fn texts_stay_inside_and_apart() {
 #[test]
 fn banners_and_pages_stay_inside_and_apart() {
     let mut dice = Dice::new(7);
-    for panel in PANELS {
+    for panel in Panel::ALL {
         let (screen, mut canvas) = (Screen::new(panel), Canvas::new(panel));
         let piece = thrown(
             &mut dice,
@@ -100,12 +102,33 @@ fn banners_and_pages_stay_inside_and_apart() {
             body: Body::NoList,
             banner: None,
         };
-        for mut view in [shows(piece), full, no_list] {
+        for page in pages() {
+            check(&mut canvas, &screen, &page);
+        }
+        let [first, .., last] = &pages()[..] else {
+            panic!("pages");
+        };
+        for mut view in [shows(piece), full, no_list, first.clone(), last.clone()] {
             check(&mut canvas, &screen, &view);
             for banner in banners() {
                 view.banner = Some(banner);
                 check(&mut canvas, &screen, &view);
             }
+        }
+    }
+}
+
+#[test]
+fn the_stations_own_words_are_whole_on_every_panel() {
+    for panel in Panel::ALL {
+        let screen = Screen::new(panel);
+        let said = banners().into_iter().map(|banner| View {
+            body: Body::NoList,
+            banner: Some(banner),
+        });
+        for view in pages().into_iter().chain(said) {
+            let words = words(&screen, &view);
+            assert!(!words.contains('…'), "{words} on {panel:?}");
         }
     }
 }
@@ -181,10 +204,13 @@ fn what_has_to_be_on_the_screen_is_on_it() {
             }
 
             let edge = match piece.posture {
-                Posture::StandingUpright | Posture::FlatBottomToFence => "bottom",
-                Posture::StandingUpsideDown | Posture::FlatTopToFence => "top",
+                Posture::StandingUpright => ["bottom", "right way up"],
+                Posture::FlatBottomToFence => ["bottom", "top to"],
+                Posture::StandingUpsideDown => ["top", "upside down"],
+                Posture::FlatTopToFence => ["top", "top away"],
             };
-            assert!(foot.contains(edge), "{edge} in {foot}");
+            let own = piece.words == BoardWords::Board && foot.contains(edge[1]);
+            assert!(foot.contains(edge[0]) || own, "{edge:?} in {foot}");
             assert!(foot.contains("back") || foot.contains("face"), "{foot}");
             for end in [&piece.left, &piece.right] {
                 if let Some(plain) = end.cut.plain {

@@ -1,14 +1,14 @@
-//! Letters are large, heavy and dark enough to be read from where a carpenter stands, on both panels: computed for every
+//! Letters are large, heavy and dark enough to be read from where a carpenter stands, on every panel: computed for every
 //! class of text by published formulas, which are themselves held against published values.
 
 use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::prelude::*;
 use station::letters::Face;
-use station::screen::{Class, Colour, Faces, Item, Panel, Screen};
+use station::screen::{Class, Colour, Faces, Item, Panel, Screen, Tone};
 
 use crate::canvas::{Canvas, eight_bits};
 use crate::thrown::{PANELS, pieces};
-use crate::views::{banners, finished, shows};
+use crate::views::{banners, finished, pages, shows};
 
 /// The height in millimetres that looks so many minutes of arc high: 6.283 * distance * arcminutes / 21600, NUREG-0700
 /// rev. 2, 1.3.1-4.
@@ -31,8 +31,8 @@ fn the_height_formula_gives_the_published_values() {
 }
 
 #[test]
-fn every_class_is_large_enough_on_both_panels() {
-    for panel in PANELS {
+fn every_class_is_large_enough_on_every_panel() {
+    for panel in Panel::ALL {
         let pitch = f64::from(panel.pitch_nanometres) / 1e6;
         let faces = Screen::new(panel).faces();
         for (class, distance, arcminutes) in [
@@ -59,9 +59,42 @@ fn every_class_is_large_enough_on_both_panels() {
 }
 
 #[test]
-fn the_small_panel_takes_the_small_faces_and_the_wide_one_the_large() {
-    assert_eq!(Screen::new(Panel::SMALL).faces(), Faces::SMALL);
-    assert_eq!(Screen::new(Panel::WIDE).faces(), Faces::WIDE);
+fn the_notes_figures_are_these() {
+    // minutes of arc at the distance of each class, as hardware-notes states them
+    let large = Panel {
+        pitch_nanometres: 208_800,
+        ..Panel::LARGE
+    };
+    for (panel, expected) in [
+        (Panel::TINY, [49, 24, 22, 22, 27]),
+        (Panel::SMALL, [45, 20, 20, 20, 16]),
+        (Panel::FINE, [47, 22, 21, 21, 18]),
+        (Panel::WIDE, [99, 49, 44, 29, 28]),
+        (Panel::LARGE, [74, 36, 33, 22, 21]),
+        (large, [108, 53, 48, 32, 30]),
+    ] {
+        let faces = Screen::new(panel).faces();
+        let pitch = f64::from(panel.pitch_nanometres) / 1e6;
+        let covers = Class::ALL.map(|class| {
+            let rows = f64::from(faces.of(class).cap_height());
+            let distance = f64::from(class.sight().distance);
+            (rows * pitch / height(distance, 1.0)).round() as u32
+        });
+        assert_eq!(covers, expected, "{panel:?}");
+    }
+}
+
+#[test]
+fn each_panel_takes_the_largest_faces_that_it_has_room_for() {
+    for (panel, faces) in [
+        (Panel::TINY, Faces::TINY),
+        (Panel::SMALL, Faces::SMALL),
+        (Panel::FINE, Faces::FINE),
+        (Panel::WIDE, Faces::WIDE),
+        (Panel::LARGE, Faces::WIDE),
+    ] {
+        assert_eq!(Screen::new(panel).faces(), faces, "{panel:?}");
+    }
     // a finer panel of the same size holds the same faces, but nobody can read them
     let fine = Panel {
         pitch_nanometres: 100_000,
@@ -116,6 +149,7 @@ fn every_text_stands_out_from_its_background() {
         let screen = Screen::new(panel);
         let mut views: Vec<_> = pieces().map(shows).collect();
         views.push(finished());
+        views.extend(pages());
         for banner in banners() {
             let mut view = views[0].clone();
             view.banner = Some(banner);
@@ -151,8 +185,7 @@ fn ink(face: &Face, text: &str, row: i32) -> u32 {
     face.draw(
         text,
         Point::new(4, 20),
-        Rgb565::BLACK,
-        Rgb565::WHITE,
+        Rgb565::levels(Colour::Ink, Colour::Paper),
         &mut canvas,
     )
     .expect("memory does not fail");
@@ -166,7 +199,7 @@ fn ink(face: &Face, text: &str, row: i32) -> u32 {
 #[test]
 fn strokes_are_about_a_sixth_of_the_height() {
     // DOD-HDBK-791: about 1/6 of the height for dark letters on a light ground
-    for faces in [Faces::SMALL, Faces::WIDE] {
+    for faces in [Faces::TINY, Faces::SMALL, Faces::FINE, Faces::WIDE] {
         for class in Class::ALL {
             let face = faces.of(class);
             let cap = face.cap_height();
@@ -182,7 +215,7 @@ fn strokes_are_about_a_sixth_of_the_height() {
 #[test]
 fn numerals_have_dots_enough() {
     // ISO 9241-3 as quoted by NUREG-0700: at least 5 by 7 dots
-    for faces in [Faces::SMALL, Faces::WIDE] {
+    for faces in [Faces::TINY, Faces::SMALL, Faces::FINE, Faces::WIDE] {
         for class in Class::ALL {
             let face = faces.of(class);
             assert!(face.cap_height() >= 7 && face.width("8") > 5);

@@ -2,6 +2,7 @@
 //! that neither overlap nor run off, and partial redraws that end as full ones. The machine behind the views is tested
 //! elsewhere.
 
+mod bits;
 mod canvas;
 mod layout;
 mod legibility;

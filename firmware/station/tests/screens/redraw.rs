@@ -2,18 +2,20 @@
 
 use proptest::prelude::*;
 use shared_model::Posture;
-use station::screen::Screen;
+use station::screen::{Panel, Screen};
+use station::settings::BoardWords;
 use station::view::{Body, View};
 
 use crate::canvas::Canvas;
 use crate::thrown::{Dice, PANELS, ends, thrown};
-use crate::views::{banners, finished, shows};
+use crate::views::{banners, finished, pages, shows};
 
 /// A view thrown from a seed: mostly pieces, often with a banner.
 fn view(seed: u64) -> View {
     let mut dice = Dice::new(seed);
-    let mut view = match dice.below(8) {
+    let mut view = match dice.below(12) {
         0 => finished(),
+        2..6 => dice.pick(&pages()),
         1 => View {
             body: Body::NoList,
             banner: None,
@@ -36,7 +38,9 @@ fn changed(mut view: View, seed: u64) -> View {
     let Body::Piece(piece) = &mut view.body else {
         return view;
     };
-    match dice.below(7) {
+    match dice.below(9) {
+        7 => piece.leaf = (piece.leaf + 1) % 4,
+        8 => piece.words = BoardWords::Board,
         0 => piece.number += 1,
         1 => piece.left.already = !piece.left.already,
         2 => piece.looking = !piece.looking,
@@ -52,8 +56,8 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(24))]
 
     #[test]
-    fn redraws_end_as_one_full_draw(seeds in proptest::collection::vec(any::<u64>(), 2..8), small in any::<bool>()) {
-        let panel = PANELS[usize::from(small)];
+    fn redraws_end_as_one_full_draw(seeds in proptest::collection::vec(any::<u64>(), 2..8), panel in 0..5usize) {
+        let panel = Panel::ALL[panel];
         let screen = Screen::new(panel);
         let mut shown = view(seeds[0]);
         let mut canvas = Canvas::new(panel);

@@ -5,10 +5,13 @@ use std::path::{Path, PathBuf};
 
 use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture};
 use station::screen::{Panel, Screen};
-use station::view::{Banner, Body, PieceView, StickView, View};
+use station::settings::{BoardWords, Setting, Settings};
+use station::view::{Banner, Body, MenuRow, PageView, PieceView, StickView, View};
+use station::work::Card;
 
 use crate::canvas::{Canvas, read_png};
-use crate::views::{Board, cope, finished, inside, name, outside, shows};
+use crate::thrown::PANELS;
+use crate::views::{Board, cope, finished, inside, name, outside, page, scrap, shows};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/snapshots")
@@ -40,6 +43,12 @@ fn both(picture: &str, view: &View) {
     compare(picture, Panel::WIDE, view);
 }
 
+fn everywhere(picture: &str, view: &View) {
+    for panel in PANELS {
+        compare(picture, panel, view);
+    }
+}
+
 /// The usual piece: cope on the installed left, upside down, so at saw-right.
 fn coped() -> PieceView {
     let mut piece = Board::new(
@@ -55,7 +64,7 @@ fn coped() -> PieceView {
 
 #[test]
 fn cope_upside_down() {
-    both("cope-upside-down", &shows(coped()));
+    everywhere("cope-upside-down", &shows(coped()));
 }
 
 #[test]
@@ -94,7 +103,7 @@ fn flat_with_a_turn() {
         length: Length::inches(192),
         offcut: false,
     };
-    both("flat-with-a-turn", &shows(piece));
+    everywhere("flat-with-a-turn", &shows(piece));
 }
 
 #[test]
@@ -204,4 +213,77 @@ fn no_list() {
         banner: None,
     };
     compare("no-list", Panel::SMALL, &view);
+}
+
+#[test]
+fn the_menu() {
+    let chosen = MenuRow::Jump;
+    both("menu", &page(PageView::Menu { chosen }));
+}
+
+#[test]
+fn the_settings() {
+    let view = |settings, list, chosen| {
+        page(PageView::Settings {
+            settings,
+            list,
+            chosen,
+        })
+    };
+    let usual = Settings::default();
+    everywhere("settings", &view(usual, Mark::Sixteenth, Setting::Unit));
+    let metric = usual
+        .next(Setting::Unit, Mark::Sixteenth)
+        .next(Setting::Unit, Mark::Sixteenth);
+    let chosen = metric.next(Setting::Words, Mark::Sixteenth);
+    let view = view(chosen, Mark::Sixteenth, Setting::Light);
+    compare("settings-chosen", Panel::SMALL, &view);
+}
+
+#[test]
+fn a_number_typed_and_one_that_is_not_in_the_list() {
+    let (number, pieces) = (45, 115);
+    let mut view = page(PageView::Jump { number, pieces });
+    both("jump", &view);
+    let number = 451;
+    view.body = Body::Page(PageView::Jump { number, pieces });
+    view.banner = Some(Banner::NotInList { number, pieces });
+    compare("jump-not-in-list", Panel::SMALL, &view);
+}
+
+#[test]
+fn the_cards_before_a_list() {
+    for (name, card) in [
+        ("card-decide", Card::Decide),
+        ("card-hands", Card::Hands),
+        ("card-miter-look", Card::MiterLook),
+        ("card-miter-figure", Card::MiterFigure),
+        ("card-kerf", Card::Kerf),
+    ] {
+        let mark = Mark::Sixteenth;
+        both(name, &page(PageView::Card { card, mark }));
+        let mark = Mark::Millimetre;
+        let name = format!("{name}-metric");
+        if card != Card::Decide && card != Card::MiterLook {
+            compare(&name, Panel::SMALL, &page(PageView::Card { card, mark }));
+        }
+    }
+}
+
+#[test]
+fn the_test_cuts() {
+    let mark = Mark::Sixteenth;
+    let down = Posture::StandingUpsideDown;
+    both("test-cope", &scrap(cope(90), down, mark));
+    both("test-miter", &scrap(outside(90), down, mark));
+    let bevel = shared_model::Angle::degrees(45);
+    let flat = Posture::FlatTopToFence;
+    both("test-scarf", &scrap(End::ScarfOver { bevel }, flat, mark));
+}
+
+#[test]
+fn a_board_told_by_how_it_lies() {
+    let mut piece = coped();
+    piece.words = BoardWords::Board;
+    compare("board-words", Panel::SMALL, &shows(piece));
 }

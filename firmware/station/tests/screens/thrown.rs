@@ -3,12 +3,13 @@
 
 use shared_model::{Angle, Caution, End, Mark, PieceState, Posture, Reason};
 use station::screen::Panel;
+use station::settings::BoardWords;
 use station::view::{NextView, PieceView, StickView};
 
 use crate::views::{Board, cope, inches, inside, name, outside};
 
-/// The panels that are tested.
-pub const PANELS: [Panel; 2] = [Panel::SMALL, Panel::WIDE];
+/// The colour panels, which show a piece at once.
+pub const PANELS: [Panel; 4] = [Panel::SMALL, Panel::FINE, Panel::WIDE, Panel::LARGE];
 
 /// Names short, long, wide and accented.
 pub const NAMES: [&str; 6] = [
@@ -108,6 +109,7 @@ pub fn thrown(dice: &mut Dice, left: End, right: End, postures: (Posture, Postur
     ]);
     piece.new_moulding = dice.below(4) == 0;
     piece.looking = dice.below(8) == 0;
+    piece.words = dice.pick(&[BoardWords::Edge, BoardWords::Edge, BoardWords::Board]);
     if dice.below(3) == 0 {
         piece.left.already = true;
     } else if dice.below(3) == 0 {

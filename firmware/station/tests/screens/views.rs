@@ -3,9 +3,14 @@
 
 use shared_model::{
     Angle, Cautions, End, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason,
-    SawHead, Side, saw_cut,
+    SawHead, Side, True45, saw_cut,
 };
-use station::view::{Banner, Body, EndView, NextView, PieceView, StickView, View};
+use station::settings::{BoardWords, Setting, Settings};
+use station::view::{
+    Banner, BoardView, Body, EndView, MenuRow, NextView, PageView, PieceView, ScrapView, StickView,
+    View,
+};
+use station::work::Card;
 
 /// A board to show, as installed.
 #[derive(Debug, Clone)]
@@ -59,6 +64,7 @@ impl Board {
                 swing_right: Angle::degrees(60),
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
+                true_45: True45::EXACT,
             },
         }
     }
@@ -90,9 +96,11 @@ impl Board {
             },
             state: PieceState::Waiting,
             looking: false,
+            leaf: 0,
             figure: Figure::of(self.back, self.left, self.right, THICKNESS),
             mark: Mark::Sixteenth,
             posture: shown,
+            words: BoardWords::Edge,
             installed_left: shown.swaps(Side::Left),
             left: at(shown.swaps(Side::Left)),
             right: at(shown.swaps(Side::Right)),
@@ -131,6 +139,14 @@ pub fn banners() -> Vec<Banner> {
             pieces: 12,
         },
         Banner::TakenBack { number: 512 },
+        Banner::LetGoToGoBack,
+        Banner::NotInList {
+            number: 9999,
+            pieces: 512,
+        },
+        Banner::UsualSettings,
+        Banner::SettingsUnreadable,
+        Banner::SettingsNotKept,
         Banner::BackFromLooking,
         Banner::StillStoring,
         Banner::NothingToDo,
@@ -145,6 +161,74 @@ pub fn banners() -> Vec<Banner> {
         reason,
     }));
     banners
+}
+
+/// A page of words.
+pub fn page(page: PageView) -> View {
+    View {
+        body: Body::Page(page),
+        banner: None,
+    }
+}
+
+/// A test cut of this end, installed left, and of its mate where it is a miter.
+pub fn scrap(end: End, posture: Posture, mark: Mark) -> View {
+    let other = match end {
+        End::OutsideMiter { .. } => end,
+        _ => End::Square,
+    };
+    let mut piece = Board::new("16", end, other, posture).piece();
+    piece.mark = mark;
+    View {
+        body: Body::Scrap(ScrapView {
+            joint: end.joint(),
+            number: 1,
+            of: 3,
+            board: BoardView {
+                part_depth: true,
+                ..piece.board()
+            },
+        }),
+        banner: None,
+    }
+}
+
+/// Every page and card, on an inch tape and on a metric one.
+pub fn pages() -> Vec<View> {
+    let mut all: Vec<View> = MenuRow::ALL
+        .map(|chosen| page(PageView::Menu { chosen }))
+        .to_vec();
+    for list in [Mark::Sixteenth, Mark::HalfMillimetre] {
+        for chosen in Setting::ALL {
+            let mut settings = Settings::default();
+            for _ in 0..5 {
+                all.push(page(PageView::Settings {
+                    settings,
+                    list,
+                    chosen,
+                }));
+                settings = settings.next(chosen, list);
+            }
+        }
+        for card in [
+            Card::Decide,
+            Card::Hands,
+            Card::MiterLook,
+            Card::MiterFigure,
+            Card::Kerf,
+        ] {
+            all.push(page(PageView::Card { card, mark: list }));
+        }
+        let bevel = Angle::degrees(45);
+        for end in [cope(92), outside(90), End::ScarfOver { bevel }] {
+            all.extend(Posture::ALL.map(|posture| scrap(end, posture, list)));
+        }
+    }
+    for number in [0, 7, 115, 9999] {
+        let pieces = 512;
+        all.push(page(PageView::Jump { number, pieces }));
+    }
+    all
 }
 
 /// The finished list.

@@ -61,8 +61,12 @@ impl Station {
         self.off = 0;
     }
 
-    /// A press that may ask something.
+    /// A press that may ask something, past the cards that stand before a list.
     pub fn begin_press(&mut self, key: Key) {
+        while self.runner.over().is_some() {
+            self.now += 400;
+            self.runner.take(Input::Press(Key::Done), self.now);
+        }
         self.now += 400;
         self.runner.take(Input::Press(key), self.now);
     }

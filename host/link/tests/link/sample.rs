@@ -3,7 +3,7 @@
 use fastrand::Rng;
 use shared_model::{
     Angle, Caution, Cautions, End, Length, ListDigest, ListHead, Mark, Moulding, Name, Piece,
-    PieceEnd, PieceId, Posture, SawHead, SawList, Side, Stock,
+    PieceEnd, PieceId, Posture, SawHead, SawList, Side, Stock, True45,
 };
 
 #[derive(Debug, Clone, PartialEq)]
@@ -86,6 +86,7 @@ pub fn list(pieces: usize, dice: &mut Rng) -> Sample {
                 swing_right: Angle::degrees(60),
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
+                true_45: True45::EXACT,
             },
         },
         mouldings: [moulding("base"), moulding("closet base")]

@@ -2,7 +2,7 @@
 
 use planner::plan::{Plan, PlannedPiece};
 use planner::walk::*;
-use shared_model::{Angle, Joint, Length, Mark, Posture, Side, Unit};
+use shared_model::{Angle, Joint, Length, Mark, Posture, Side, True45, Unit};
 
 pub const T: Length = Length::sixteenths(9);
 
@@ -19,6 +19,7 @@ pub fn saw() -> Saw {
         swing_right: Angle::degrees(60),
         tilt_left: Angle::degrees(48),
         tilt_right: Angle::degrees(48),
+        true_45: True45::EXACT,
         slides: false,
         kerf: length("1/8"),
         end_trim: length("1/2"),

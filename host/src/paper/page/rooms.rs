@@ -254,7 +254,6 @@ mod tests {
     use planner::walk::Sheet;
 
     use super::*;
-    use crate::form;
 
     fn outline_of(direction: &str, opening: &str) -> Vec<Placed> {
         let text = format!(
@@ -266,7 +265,7 @@ mod tests {
                                  {{ "wall": 120, "corner": "inside" }}, {{ "wall": 100, "corner": "inside" }},
                                  {{ "wall": 120, "corner": "inside" }} ] }} ] }}"#
         );
-        match form::read_text("a test", &text).expect("a walk") {
+        match form::read_text("a test", &text, &[]).expect("a walk") {
             Sheet::Walk(walk) => outline(&walk, &walk.rooms[0]),
             Sheet::CutList(_) => panic!("a walk was read"),
         }

@@ -15,6 +15,9 @@ const KEYS = {
   arrowleft: 'look-back',
   c: 'cut-again',
   b: 'bad-stick',
+  n: 'menu',
+  escape: 'menu',
+  ...Object.fromEntries([...'0123456789'].map((digit) => [digit, digit])),
 };
 
 const part = (name) => document.getElementById(name);
@@ -64,7 +67,7 @@ async function draw(state) {
   const picture = new Image(state.width, state.height);
   picture.id = 'picture';
   picture.src = `/picture.png?v=${state.session}-${state.version}`;
-  picture.alt = state.number === null ? 'Nothing is left to cut.' : `Piece ${state.number} of ${state.pieces}.`;
+  picture.alt = state.over ?? (state.number === null ? 'Nothing is left to cut.' : `Piece ${state.number} of ${state.pieces}.`);
   try {
     await picture.decode();
   } catch {
@@ -72,6 +75,8 @@ async function draw(state) {
     return;
   }
   if (state !== told) return;
+  // equal ratios of light are equal steps; a picture's values go by about the 2.2th root of the light
+  picture.style.filter = `brightness(${(state.light / 1000) ** (1 / 2.2)})`;
   part('picture').replaceWith(picture);
   seen = state;
   fit();
@@ -120,7 +125,7 @@ function press(key) {
     return;
   }
   number += 1;
-  waiting.push({ session: seen.session, window: name, number, key, seen: seen.piece });
+  waiting.push({ session: seen.session, window: name, number, key, seen: seen.over ?? seen.piece });
   if (!sending) send();
 }
 
@@ -157,7 +162,7 @@ function refused(why) {
   sound('refused');
   say(
     {
-      'moved-on': 'This press does not count: another piece was up by then. Look again.',
+      'moved-on': 'This press does not count: something else was on the screen by then. Look again.',
       'other-session': 'The station was started again while you pressed. Look at the piece, then press if it is still to be cut.',
       'too-late': 'This press came too late and does not count.',
     }[why] ?? 'This press was refused and does not count: load the page anew.',
@@ -224,7 +229,7 @@ function sound(kind) {
       const [tone, loudness] = [audio.createOscillator(), audio.createGain()];
       tone.type = 'square';
       tone.frequency.value = hertz;
-      loudness.gain.setValueAtTime(0.2, at);
+      loudness.gain.setValueAtTime(seen?.loudness === 'soft' ? 0.04 : 0.2, at);
       loudness.gain.setTargetAtTime(0, at + time / 1000 - 0.015, 0.005);
       tone.connect(loudness).connect(audio.destination);
       tone.start(at);

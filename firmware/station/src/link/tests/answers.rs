@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn the_hello_tells_what_the_record_holds() {
     let mut line = Line::new(Memory::with(list(3)));
-    line.runner.take(Input::Press(Key::Done), 100);
+    line.press_done();
     let Answer::Hello(hello) = line.ask(&Request::Hello) else {
         panic!("no hello");
     };

@@ -17,7 +17,7 @@ fn kept(line: &Line) -> (Vec<Event>, u32, Vec<Piece>, u32) {
 #[test]
 fn no_damaged_request_is_acted_on() {
     let mut line = Line::new(Memory::with(list(3)));
-    line.runner.take(Input::Press(Key::Done), 100);
+    line.press_done();
     let new = list(12);
     let before = kept(&line);
     let mut requests = load_requests(1, &new, known(1));

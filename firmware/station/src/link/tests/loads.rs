@@ -82,7 +82,7 @@ fn parts_that_overlap_are_put_together() {
 fn what_is_refused_changes_nothing() {
     let old = list(3);
     let mut line = Line::new(Memory::with(old.clone()));
-    line.runner.take(Input::Press(Key::Done), 100);
+    line.press_done();
     let new = list(10);
     let changed = |change: fn(&mut Begin)| {
         let mut begin = begin(1, &new, known(1));
@@ -162,7 +162,7 @@ fn a_press_during_a_load_makes_the_list_old() {
     for request in &requests {
         line.ask(request);
     }
-    line.runner.take(Input::Press(Key::Done), 100);
+    line.press_done();
     let behind = Refusal::ListBehind {
         made_with: known(0),
         stored: known(1),
@@ -193,6 +193,7 @@ fn nothing_is_committed_under_a_foot() {
     for request in &requests {
         line.ask(request);
     }
+    line.pass_cards();
     line.runner.take(Input::Pedal { closed: true }, 5_000);
     let pressed = refused(Refusal::PressUnderWay);
     assert_eq!(line.ask(&commit), pressed);

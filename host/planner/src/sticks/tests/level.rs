@@ -1,7 +1,7 @@
 //! Whole levels of an invented builder's houses, from a number: rooms, closets, halls with outside corners, bays,
 //! columns and walls in two parts, as the walk would give them.
 
-use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
+use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
 
 use super::checker::check;
 use crate::sticks::{Blank, SticksPlan, plan_sticks};
@@ -161,6 +161,7 @@ pub fn saw() -> Saw {
         swing_right: Angle::degrees(60),
         tilt_left: Angle::degrees(48),
         tilt_right: Angle::degrees(48),
+        true_45: True45::EXACT,
         slides: false,
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),

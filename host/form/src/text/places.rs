@@ -1,0 +1,184 @@
+//! Where the values of a text sheet stand, and how the sheet says what `meaning` says in JSON's words.
+
+use std::borrow::Cow;
+use std::collections::HashMap;
+use std::ops::Range;
+
+use crate::places::Places;
+use crate::position::{Found, Step};
+
+/// A text sheet and where its values stand.
+pub struct TextPlaces<'a> {
+    /// The whole text.
+    pub text: Cow<'a, str>,
+    /// The bytes of every value that is there, by the steps that lead to it.
+    pub places: HashMap<Vec<Step>, Range<usize>>,
+}
+
+/// The keys among these steps.
+pub fn keys(steps: &[Step]) -> Vec<&'static str> {
+    let key = |step: &Step| match step {
+        Step::Key(key) => Some(*key),
+        Step::Index(_) => None,
+    };
+    steps.iter().filter_map(key).collect()
+}
+
+/// What a text sheet calls a value.
+pub fn word(steps: &[Step]) -> String {
+    let keys = keys(steps);
+    let word = match keys.as_slice() {
+        ["mark"] => "tape",
+        ["direction"] => "walk",
+        ["cope_up_to"] => "miter over",
+        ["spring", "over"] => "spring, over",
+        ["spring", ..] => "spring",
+        ["scarf", "degrees"] => "scarf",
+        ["saw", "posture"] => "saw",
+        ["saw", "standing_height"] => "saw, tall",
+        ["saw", "flat_width"] => "saw, wide",
+        ["saw", "end_trim"] => "saw, trim",
+        ["saw", "stock_side"] => "saw, stock",
+        ["saw", turn] if turn.starts_with("swing") || turn.starts_with("tilt") => {
+            return turn.replace('_', ", ");
+        }
+        ["saw", "true_45", turn] => return format!("true 45, {}", turn.replace('_', ", ")),
+        ["mouldings"] | ["mouldings", "name"] => "moulding",
+        ["mouldings", "height"] => "high",
+        ["mouldings", "thickness"] => "thick",
+        ["mouldings", "sticks", "price"] => "stick, at",
+        ["mouldings", "sticks", "count"] => "stick, have",
+        ["mouldings", "sticks", ..] => "stick",
+        ["mouldings", "offcuts"] => "offcut",
+        ["rooms", "name"] | ["pieces", "room"] => "room",
+        [.., "moulding"] => "with",
+        ["rooms", "ring"] => "island",
+        ["rooms", "closed"] => "open",
+        ["rooms", "entry"] => "enter",
+        ["rooms", "outline"] => "walls",
+        ["rooms", "outline", "existing"] => "hung",
+        ["rooms", "outline", "gauge"] => "corner",
+        ["rooms", "diagonals", "length"] | ["rooms", "diagonals"] => "across",
+        ["rooms", "diagonals", end] => return format!("across, {end}"),
+        ["pieces", side @ ("left" | "right"), ..] => side,
+        ["rooms", "outline", key] | ["rooms", key] | ["pieces", key] | ["mouldings", key] => key,
+        keys => return keys.join(", "),
+    };
+    word.to_owned()
+}
+
+/// JSON's words in a sentence that a person reads who wrote none.
+pub fn plain(expected: &str, words: &[(&str, &str)]) -> String {
+    words
+        .iter()
+        .fold(expected.to_owned(), |said, (json, plain)| {
+            said.replace(json, plain)
+        })
+}
+
+/// JSON's words and a text sheet's.
+const WORDS: [(&str, &str); 7] = [
+    (
+        "\"closed\": false where the last item does",
+        "the line \"open\" under the room's name, where the last wall does",
+    ),
+    ("the next item", "the next wall"),
+    ("\"longer\" laps", "\"over\" laps"),
+    ("\"shorter\" goes", "\"under\" goes"),
+    ("; null or nothing where", "; nothing where"),
+    ("end_trim", "trim"),
+    ("JSON: ", ""),
+];
+
+impl Places for TextPlaces<'_> {
+    fn text(&self) -> &str {
+        &self.text
+    }
+
+    fn find(&self, steps: &[Step]) -> Found {
+        if let Some(range) = self.places.get(steps).filter(|range| !range.is_empty()) {
+            return Found::Value(range.clone());
+        }
+        let inner = (0..=steps.len())
+            .rev()
+            .find_map(|count| self.places.get(&steps[..count]));
+        Found::Absent(inner.cloned().unwrap_or(0..0))
+    }
+
+    fn words(&self, steps: &[Step], name: Option<&str>) -> String {
+        let word = word(steps);
+        match name {
+            Some(name) if !name.is_empty() => format!("{name:?}, {word}"),
+            _ => word,
+        }
+    }
+
+    fn expected(&self, expected: &str) -> String {
+        plain(expected, &WORDS)
+    }
+
+    fn example(&self, steps: &[Step], json: &str) -> String {
+        let keys = keys(steps);
+        let right = json
+            .trim_end_matches('"')
+            .rsplit('"')
+            .next()
+            .unwrap_or_default();
+        match keys.as_slice() {
+            ["level"] => "level Upper floor".to_owned(),
+            ["setup"] => "setup my-saw.txt".to_owned(),
+            ["unit"] => format!("unit {right}"),
+            ["mark"] => format!("tape {right}"),
+            ["direction"] => format!("walk {right}"),
+            ["cope"] => format!("cope {right}"),
+            ["cope_up_to"] => "miter over 100".to_owned(),
+            ["spring", ..] => "spring 1/16 over 96".to_owned(),
+            ["scarf", ..] => "scarf 45 stud 16 least 24".to_owned(),
+            ["saw", "posture"] => format!("saw {right}"),
+            ["saw", "stock_side"] => format!("saw stock {right}"),
+            ["saw", key] if key.starts_with("swing") => "swing left 50 right 60".to_owned(),
+            ["saw", key] if key.starts_with("tilt") => "tilt left 48 right 48".to_owned(),
+            ["saw", "true_45", turn] if turn.starts_with("tilt") => {
+                "true 45 tilt left 44.8 right 45.1".to_owned()
+            }
+            ["saw", "true_45", ..] => "true 45 swing left 44.8 right 45.1".to_owned(),
+            ["saw", ..] => "saw tall 6 1/2, wide 12, kerf 1/8, trim 1/2".to_owned(),
+            ["mouldings", "name"] => format!("moulding {right}"),
+            ["mouldings", "sticks", ..] => "stick 192 at 21.50".to_owned(),
+            ["mouldings", "offcuts", ..] => "offcut 61 1/4".to_owned(),
+            ["mouldings", _] => "high 5 1/4 thick 9/16 profile 3/4".to_owned(),
+            ["mouldings"] => {
+                "moulding base, and under it: high 5 1/4 thick 9/16 profile 3/4, and: stick 192"
+                    .to_owned()
+            }
+            ["rooms", "name"] | ["pieces", "room"] => format!("room {right}"),
+            [.., "moulding"] => format!("with {right}"),
+            ["rooms", "entry"] => "enter 1".to_owned(),
+            ["rooms", "diagonals", ..] => "across 0 to 2 is 180 1/2".to_owned(),
+            ["rooms", "outline", "opening"] => "door 37 1/2".to_owned(),
+            ["rooms", "outline", "existing"] => "hung 40".to_owned(),
+            ["rooms", "outline", side @ ("left" | "right")] => {
+                format!("22 1/2 {side} {}", joint(right))
+            }
+            ["rooms", "outline", "gauge"] => "60 corner 92".to_owned(),
+            ["rooms", "outline", "wall"] => "124 3/8".to_owned(),
+            ["pieces", "wall"] => "124 3/8 left cope wall 3".to_owned(),
+            ["pieces", "left" | "right", "degrees" | "face"] => {
+                "124 3/8 right scarf over".to_owned()
+            }
+            ["pieces", side @ ("left" | "right"), "joint"] => {
+                format!("124 3/8 {side} {}", joint(right))
+            }
+            ["pieces", ..] => "124 3/8 left cope 92 right square".to_owned(),
+            _ => "room Bed 2, and under it a line a wall: 31 1/2".to_owned(),
+        }
+    }
+}
+
+/// The joint of an example, where it has one.
+fn joint(right: &str) -> &str {
+    match right.starts_with(|c: char| c.is_ascii_lowercase()) {
+        true => right,
+        false => "return",
+    }
+}

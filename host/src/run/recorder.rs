@@ -1,0 +1,132 @@
+//! The thread that brings what is pressed on the page into the job record, over the same link as a station at the saw. The
+//! station keeps every press by itself, so what cannot be recorded now is taken another time.
+
+use std::sync::mpsc::{self, Receiver, Sender};
+use std::thread::{self, JoinHandle};
+
+use job_record::{JobRecord, LevelName, Loading, Log, Moment, Source};
+use link::{Link, Manner};
+
+use super::line::Line;
+use crate::planned::Ready;
+use crate::taking::{TakingError, take};
+use crate::{jobs, say};
+
+/// Where the station is found.
+const HERE: &str = "this program's page";
+
+/// What the thread is told.
+pub enum Told {
+    /// The station has stored something.
+    Stored,
+    /// Nothing more will come.
+    Stop,
+}
+
+/// What the record has to know of the level.
+pub struct Job {
+    /// The list, and where it comes from.
+    pub ready: Ready,
+    /// It is the level that the program brings along.
+    pub demo: bool,
+    /// What was kept of the level is put away first.
+    pub anew: bool,
+}
+
+/// The running thread.
+pub struct Recorder {
+    thread: JoinHandle<()>,
+    told: Sender<Told>,
+}
+
+impl Recorder {
+    /// Starts the thread; it is told by the other end of `heard`.
+    pub fn start(line: Line, job: Job, told: Sender<Told>, heard: Receiver<Told>) -> Recorder {
+        let work = move || {
+            if let Err(sentence) = record(line, &job, &heard) {
+                say::tell(format_args!(
+                    "{}\nthe station goes on and keeps every press; the job record takes them another time\n",
+                    sentence.trim_end()
+                ));
+            }
+        };
+        Recorder {
+            thread: thread::spawn(work),
+            told,
+        }
+    }
+
+    /// Takes what is left and ends the thread.
+    pub fn stop(self) {
+        // it may have ended by itself
+        let _ = self.told.send(Told::Stop);
+        let _ = self.thread.join();
+    }
+}
+
+/// A way to tell the thread, made before it is started.
+pub fn telling() -> (Sender<Told>, Receiver<Told>) {
+    mpsc::channel()
+}
+
+fn record(line: Line, job: &Job, heard: &Receiver<Told>) -> Result<(), String> {
+    let sentence = |error: &dyn std::error::Error| error.to_string();
+    let mut record = jobs::open()?;
+    let mut link = Link::open(line, Manner::default()).map_err(|error| sentence(&error))?;
+    let mut take = |record: &mut JobRecord| match take(&mut link, record, HERE, &mut |_| {}) {
+        Ok(kept) => Ok((link.station().station, kept)),
+        Err(error) => Err(error),
+    };
+    let ready = &job.ready;
+    let level = match job.demo {
+        true => LevelName::OfDemo(&ready.level),
+        false => LevelName::OfFile(&ready.level),
+    };
+    let now = Moment::now();
+    if job.anew {
+        record
+            .put_away(level, now)
+            .map_err(|error| sentence(&error))?;
+    }
+    let source = Source {
+        file: &ready.source.name,
+        text: &ready.source.text,
+    };
+    let revision = record
+        .keep(level, source, &ready.list, now)
+        .map_err(|error| sentence(&error))?;
+    let (station, kept) = take(&mut record).map_err(|error| sentence(&error))?;
+    let loading = Loading {
+        revision,
+        log: Log {
+            station,
+            epoch: kept.last.epoch,
+        },
+        made_with: kept.last.sequence,
+        at: now,
+    };
+    record.loaded(loading).map_err(|error| sentence(&error))?;
+    let mut trouble = None;
+    while let Ok(mut told) = heard.recv() {
+        // one taking is for all that is stored by then
+        while let Ok(later) = heard.try_recv() {
+            told = later;
+        }
+        match take(&mut record) {
+            Ok(_) => trouble = None,
+            Err(TakingError::Record(error)) => {
+                // the next press tries again; the same is told once
+                let sentence = error.to_string();
+                if trouble.as_ref() != Some(&sentence) {
+                    say::tell(format_args!("{sentence}\n"));
+                }
+                trouble = Some(sentence);
+            }
+            Err(error) => return Err(error.to_string()),
+        }
+        if matches!(told, Told::Stop) {
+            break;
+        }
+    }
+    Ok(())
+}
