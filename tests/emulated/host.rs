@@ -2,22 +2,24 @@
 //! is on its screen, presses come back as events, and the list is there after a power cut. What every message does is left to
 //! the link's own tests.
 
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
-use link::{Link, Manner, To, connect};
+use link::{Link, LinkError, Manner, To, connect};
 use shared_model::What;
 use station::machine::Key;
 use station::timing::WORD_STAYS;
 
+use super::dice::Dice;
 use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico};
-use super::pictures::assert_shows;
-use super::saw_list::{Twin, sheet};
+use super::pictures::{assert_shows, shows};
+use super::saw_list::{Twin, flash, sheet, sheet_of};
 
-fn host(port: u16) -> Link<Box<dyn link::Wire + Send>> {
-    let to: To = format!("tcp:127.0.0.1:{port}").parse().expect("an address");
-    let wire = connect(&to).expect("the emulator listens");
-    Link::open(wire, Manner::default()).expect("the station answers")
+type Host = Link<Box<dyn link::Wire + Send>>;
+
+fn host(port: u16, manner: Manner) -> Result<Host, LinkError> {
+    let to: To = format!("tcp:127.0.0.1:{port}").parse()?;
+    Link::open(connect(&to)?, manner)
 }
 
 #[test]
@@ -30,7 +32,7 @@ fn a_list_is_loaded_and_its_presses_come_back() {
     assert!(pico.run_until("shown", 5_000.0));
     assert!(pico.run_until("plugged", 5_000.0));
     let port = pico.listen("usb");
-    let mut host = host(port);
+    let mut host = host(port, Manner::default()).expect("the station answers");
     let station = host.station().clone();
     assert_eq!(station.board, "Raspberry Pi Pico");
     // the number that the emulated flash chip gives
@@ -75,4 +77,57 @@ fn a_list_is_loaded_and_its_presses_come_back() {
         &twin.again().picture(),
         "after the power was gone",
     );
+}
+
+/// How often the power goes in a load.
+const CUTS: u32 = 24;
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn a_load_that_the_power_cuts_short_leaves_the_list_before_or_the_new_one() {
+    let mut dice = Dice::new(5);
+    let lists = [sheet(), sheet_of(5)];
+    let mut pico = Pico::new(FlashTimes::TYPICAL, Some(&flash(&lists[0])));
+    let mut twin = Twin::of(&lists[0]);
+    let mut current = 0;
+    let mut port = None;
+    let mut counts = [("program", 0), ("erase", 0), ("loaded", 0)];
+    for number in 0..CUTS {
+        pico.power(true);
+        assert!(pico.run_until("shown", 5_000.0));
+        assert!(pico.run_until("plugged", 5_000.0));
+        pico.run(20.0);
+        let port = *port.get_or_insert_with(|| pico.listen("usb"));
+        let (kind, most) = [("erase", 1.0), ("program", 6.0)][number as usize % 2];
+        pico.plan_cut(kind, 1 + dice.below(most) as u32, dice.below(1.0));
+        let list = &lists[1 - current];
+        let manner = Manner {
+            patience: Duration::from_millis(500),
+            asks: 2,
+            ..Manner::default()
+        };
+        let loaded = host(port, manner).and_then(|mut host| {
+            let made_with = host.station().last();
+            host.load(list, made_with, &mut |_| {})
+        });
+        let cut = pico.report().cut;
+        pico.power(false);
+        pico.power(true);
+        assert!(pico.run_until("shown", 5_000.0));
+        pico.run(20.0);
+        let after = twin.with_list(list);
+        if shows(&mut pico, &after.picture()) {
+            twin = after;
+            current = 1 - current;
+        } else {
+            assert!(loaded.is_err(), "cut {number}: it was said to be loaded");
+            assert!(shows(&mut pico, &twin.picture()), "cut {number}: {cut:?}");
+        }
+        pico.power(false);
+        let kind = cut.as_deref().and_then(|cut| cut.strip_prefix("in "));
+        for (name, count) in &mut counts {
+            *count += u32::from(*name == kind.unwrap_or("loaded"));
+        }
+    }
+    println!("{counts:?}");
 }

@@ -24,6 +24,11 @@ const SECTORS: usize = 16;
 
 /// Nine pieces of two rooms, with every kind of end.
 pub fn sheet() -> SawSheet {
+    sheet_of(9)
+}
+
+/// The first so many of nine pieces: another list of the same level.
+pub fn sheet_of(count: usize) -> SawSheet {
     let gauge = Angle::RIGHT;
     let (cope, square) = (End::Cope { gauge }, End::Square);
     let (inside, outside) = (End::InsideMiter { gauge }, End::OutsideMiter { gauge });
@@ -38,6 +43,7 @@ pub fn sheet() -> SawSheet {
         ("Hall", 88, square, square),
         ("Hall", 1530, outside, inside),
     ];
+    let pieces = pieces.into_iter().take(count);
     let pieces = pieces.map(|(room, sixteenths, left, right)| ListedPiece {
         room: room.to_owned(),
         wall: None,
@@ -48,7 +54,7 @@ pub fn sheet() -> SawSheet {
     });
     let sheet = Sheet::CutList(CutList {
         setup: setup(),
-        pieces: pieces.into(),
+        pieces: pieces.collect(),
     });
     SawSheet::of(&planner::plan(&sheet)).expect("a short list")
 }
@@ -104,6 +110,11 @@ impl Twin {
     /// At the start of a list, with its cards before it.
     pub fn fresh(sheet: &SawSheet) -> Twin {
         Twin::started(sheet.clone(), Vec::new())
+    }
+
+    /// With another list in place of its own, started again: what happened is not gone.
+    pub fn with_list(&self, sheet: &SawSheet) -> Twin {
+        Twin::started(sheet.clone(), self.events.clone())
     }
 
     /// The same when it is started again: what was asked or said is gone, what happened is not.

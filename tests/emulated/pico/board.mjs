@@ -50,6 +50,7 @@ export class Board {
 
   /** The power goes, now. */
   powerOff() {
+    this.flash.cut = null;
     this.chip = null;
     this.edges = [];
     this.panel.powerOff();
