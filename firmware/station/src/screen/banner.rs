@@ -113,13 +113,13 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),
         Banner::NotStored => (one("NOT STORED:"), uncounted(), true),
         Banner::MemoryUnreadable => (
-            one("Memory not readable:"),
-            two("hold BAD STICK, power on", "BAD STICK + power on"),
+            two("Memory not readable:", "Bad memory:"),
+            two("BAD STICK + power on", "BAD STICK+start"),
             true,
         ),
         Banner::Restarted => (
-            two("Started again by itself:", "Restarted by itself:"),
-            one("your place is kept"),
+            two("Restarted by itself:", "It restarted:"),
+            two("your place is kept", "place is kept"),
             false,
         ),
         Banner::ThisStation => (one("Here:"), one("this is the station"), false),
