@@ -7,9 +7,13 @@
 #[path = "../firmware/station/tests/screens/canvas.rs"]
 #[allow(dead_code)]
 mod canvas;
+mod dice;
 mod pico;
 mod saw_list;
 
+mod cuts;
+mod host;
+mod memory;
 mod pictures;
 mod presses;
 mod restarts;

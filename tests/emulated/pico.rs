@@ -48,6 +48,9 @@ pub struct Pico {
 #[derive(Debug, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Report {
+    pub on: bool,
+    /// In what the power was cut, if a planned cut came.
+    pub cut: Option<String>,
     /// Milliseconds since the chip started.
     pub now: f64,
     pub cycles: u64,
@@ -136,6 +139,17 @@ impl Pico {
         self.contact(name, &[(0.0, true), (milliseconds, false)]);
         self.run(milliseconds + 100.0);
         assert!(self.run_until("quiet", 1_000.0));
+    }
+
+    /// Plans a power cut in the so-manieth erase or program from now, when this part of it is done.
+    pub fn plan_cut(&mut self, kind: &str, after: u32, part: f64) {
+        self.ask(json!({ "do": "cut", "in": kind, "after": after, "part": part }));
+    }
+
+    /// Lets a host in over TCP; the board runs by itself from then on. The port.
+    pub fn listen(&mut self, line: &str) -> u16 {
+        let answer = self.ask(json!({ "do": "listen", "line": line }));
+        answer["port"].as_u64().expect("a port") as u16
     }
 
     /// The program panics, faults or is stuck, where it is.

@@ -1,17 +1,34 @@
 //! A saw list to be cut on the emulated station, and what its pictures are by the same station code on this computer.
 //! Comparing them is left to the tests.
 
+use std::cell::RefCell;
+
+use flash_record::FlashRecord;
+use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Place, Posture, SawList, Side, True45, Unit};
+use shared_model::{
+    Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, True45, Unit, What,
+};
 use station::machine::{Input, Key, Machine};
+use station::record::Record;
 use station::screen::{Panel, Screen};
+use station::settings::Settings;
 use station::view::View;
 
 use super::canvas::Canvas;
 
+/// The Pico's flash, and how much of its end the record takes: as in the board's own `memory.rs`.
+const FLASH: usize = 2 * 1024 * 1024;
+const SECTORS: usize = 16;
+
 /// Nine pieces of two rooms, with every kind of end.
 pub fn sheet() -> SawSheet {
+    sheet_of(9)
+}
+
+/// The first so many of nine pieces: another list of the same level.
+pub fn sheet_of(count: usize) -> SawSheet {
     let gauge = Angle::RIGHT;
     let (cope, square) = (End::Cope { gauge }, End::Square);
     let (inside, outside) = (End::InsideMiter { gauge }, End::OutsideMiter { gauge });
@@ -26,6 +43,7 @@ pub fn sheet() -> SawSheet {
         ("Hall", 88, square, square),
         ("Hall", 1530, outside, inside),
     ];
+    let pieces = pieces.into_iter().take(count);
     let pieces = pieces.map(|(room, sixteenths, left, right)| ListedPiece {
         room: room.to_owned(),
         wall: None,
@@ -36,7 +54,7 @@ pub fn sheet() -> SawSheet {
     });
     let sheet = Sheet::CutList(CutList {
         setup: setup(),
-        pieces: pieces.into(),
+        pieces: pieces.collect(),
     });
     SawSheet::of(&planner::plan(&sheet)).expect("a short list")
 }
@@ -80,17 +98,39 @@ pub struct Twin {
     sheet: SawSheet,
     machine: Machine,
     now: u32,
+    events: Vec<Event>,
 }
 
 impl Twin {
-    /// At the start of a list.
+    /// With the first piece of a list cut.
     pub fn of(sheet: &SawSheet) -> Twin {
-        let mut machine = Machine::start(1, 0, false, &[]);
-        machine.go_on(Some(sheet), std::iter::empty());
+        Twin::started(sheet.clone(), vec![first_done(sheet)])
+    }
+
+    /// At the start of a list, with its cards before it.
+    pub fn fresh(sheet: &SawSheet) -> Twin {
+        Twin::started(sheet.clone(), Vec::new())
+    }
+
+    /// With another list in place of its own, started again: what happened is not gone.
+    pub fn with_list(&self, sheet: &SawSheet) -> Twin {
+        Twin::started(sheet.clone(), self.events.clone())
+    }
+
+    /// The same when it is started again: what was asked or said is gone, what happened is not.
+    pub fn again(&self) -> Twin {
+        Twin::started(self.sheet.clone(), self.events.clone())
+    }
+
+    fn started(sheet: SawSheet, events: Vec<Event>) -> Twin {
+        let last = events.last().map_or(0, |event| event.sequence);
+        let mut machine = Machine::start(1, last, false, &[]);
+        machine.go_on(Some(&sheet), events.iter().copied());
         Twin {
-            sheet: sheet.clone(),
+            sheet,
             machine,
             now: 0,
+            events,
         }
     }
 
@@ -105,6 +145,7 @@ impl Twin {
     pub fn take(&mut self, input: Input) {
         let effects = self.machine.take(input, self.now);
         if let Some(event) = effects.store {
+            self.events.push(event);
             self.take(Input::Stored(event.sequence));
         }
     }
@@ -135,12 +176,34 @@ impl Twin {
     }
 }
 
-/// A flash with this list in it.
-pub fn flash(sheet: &SawSheet) -> Vec<u8> {
-    let mut flash = vec![0xff; 1792 * 1024];
-    flash.extend(postcard::to_stdvec(&sheet.head).expect("a list in memory"));
-    for piece in &sheet.pieces {
-        flash.extend(postcard::to_stdvec(piece).expect("a piece in memory"));
+/// The first piece is cut: no card stands before the list any more.
+fn first_done(sheet: &SawSheet) -> Event {
+    Event {
+        sequence: 1,
+        boot: 1,
+        milliseconds: 1_000,
+        what: What::Done {
+            piece: sheet.pieces[0].id,
+            list: sheet.head.digest,
+        },
     }
+}
+
+/// A flash of 2 MiB with this list in its record, the first piece cut, and nothing in place of the program.
+pub fn flash(sheet: &SawSheet) -> Vec<u8> {
+    let memory = RefCell::new(MockFlash::<1>::new(SECTORS, 1));
+    let mut record = FlashRecord::open(&memory, 0, SECTORS as u32, 1).expect("a flash that works");
+    record.begin(&sheet.head).expect("a flash that works");
+    for piece in &sheet.pieces {
+        record.put(piece).expect("a flash that works");
+    }
+    record.commit().expect("a flash that works");
+    record
+        .append(&first_done(sheet))
+        .expect("a flash that works");
+    let settings = Settings::default().to_bytes();
+    record.keep_settings(&settings).expect("a flash that works");
+    let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];
+    flash.extend(memory.borrow().bytes());
     flash
 }

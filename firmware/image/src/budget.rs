@@ -1,6 +1,5 @@
 //! What a program may take: a small file beside the board, and holding sizes against it. Measuring is left to others.
 
-use std::fmt::Write;
 use std::str::FromStr;
 
 /// What a program may take, in bytes.
@@ -10,7 +9,7 @@ pub struct Budget {
     pub flash: u32,
     /// Memory that is taken before the program starts.
     pub ram: u32,
-    /// The deepest that the stack may be; measured in the emulator, not here.
+    /// The deepest that the stack may be; whether it is, is measured in the emulator.
     pub stack: u32,
 }
 
@@ -39,20 +38,24 @@ impl FromStr for Budget {
 }
 
 impl Budget {
-    /// Holds sizes against the budget.
+    /// Holds sizes against the budget, in a chip with so much memory: half of what is not taken before the start is more
+    /// than the stack may need.
     ///
     /// # Errors
     /// The same sentences, where one is over.
-    pub fn hold(&self, flash: u32, ram: u32) -> Result<String, String> {
-        let mut told = String::new();
-        let mut over = false;
-        for (name, size, most) in [("flash", flash, self.flash), ("ram", ram, self.ram)] {
+    pub fn hold(&self, flash: u32, ram: u32, memory: u32) -> Result<String, String> {
+        let half = memory.saturating_sub(ram) / 2;
+        let sizes = [
+            ("flash", flash, self.flash),
+            ("ram", ram, self.ram),
+            ("stack", self.stack, half),
+        ];
+        let over = sizes.iter().any(|(_, size, most)| size > most);
+        let lines = sizes.map(|(name, size, most)| {
             let mark = if size > most { ": OVER" } else { "" };
-            over |= size > most;
-            // writing to a string does not fail
-            let _ = writeln!(told, "{name:6}{size:8} of {most} bytes{mark}");
-        }
-        let told = told.trim_end().to_owned();
+            format!("{name:6}{size:8} of {most} bytes{mark}")
+        });
+        let told = lines.join("\n");
         if over { Err(told) } else { Ok(told) }
     }
 }
@@ -87,13 +90,12 @@ mod tests {
             ram: 200,
             stack: 30,
         };
-        assert_eq!(
-            budget.hold(1000, 200),
-            Ok("flash     1000 of 1000 bytes\nram        200 of 200 bytes".to_owned())
-        );
-        assert_eq!(
-            budget.hold(1001, 1),
-            Err("flash     1001 of 1000 bytes: OVER\nram          1 of 200 bytes".to_owned())
-        );
+        let held =
+            "flash     1000 of 1000 bytes\nram        200 of 200 bytes\nstack       30 of 30 bytes";
+        assert_eq!(budget.hold(1000, 200, 260), Ok(held.to_owned()));
+        let over = "flash     1001 of 1000 bytes: OVER\nram          1 of 200 bytes\nstack       30 of 129 bytes";
+        assert_eq!(budget.hold(1001, 1, 260), Err(over.to_owned()));
+        let deep = "flash        1 of 1000 bytes\nram        200 of 200 bytes\nstack       30 of 29 bytes: OVER";
+        assert_eq!(budget.hold(1, 200, 259), Err(deep.to_owned()));
     }
 }

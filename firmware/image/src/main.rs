@@ -54,7 +54,7 @@ fn sizes(program: &Path, budget: &Path) -> Result<String, String> {
     let budget: Budget = text
         .parse()
         .map_err(|error| format!("{}: {error}", budget.display()))?;
-    budget.hold(program.flash(), program.ram)
+    budget.hold(program.flash(), program.ram, program.chip.memory())
 }
 
 fn read(path: &Path) -> Result<Program, String> {

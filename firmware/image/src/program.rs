@@ -15,6 +15,16 @@ pub enum Chip {
     Rp2350,
 }
 
+impl Chip {
+    /// Bytes of memory.
+    pub const fn memory(self) -> u32 {
+        match self {
+            Chip::Rp2040 => 264 * 1024,
+            Chip::Rp2350 => 520 * 1024,
+        }
+    }
+}
+
 impl fmt::Display for Chip {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

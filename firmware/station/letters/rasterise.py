@@ -64,11 +64,14 @@ FACES = {
     "words_30": (30, 880, 0, WORDS),
     "words_33": (33, 880, 0, WORDS),
     "words_50": (50, 880, 0, WORDS),
+    "digits_33": (33, 880, 0, DIGITS),
     "digits_42": (42, 920, 0, DIGITS),
     "digits_74": (74, 920, 52, DIGITS),
     "digits_90": (90, 920, 64, DIGITS),
     "digits_150": (150, 920, 106, DIGITS),
 }
+# Digits as they are among all letters: hinting goes by the letters that a font has.
+AMONG_WORDS = {"digits_33"}
 # For panels of one bit: a pixel is ink or paper, nothing between.
 ONE_BIT = {"words_11"}
 
@@ -307,7 +310,8 @@ def main():
     folder = pathlib.Path(__file__).resolve().parent.parent / "src" / "letters"
     total = 0
     for name, (cap, width, digit_advance, codes) in FACES.items():
-        font, bend = bent_font(io.BytesIO(source), cap, width, codes)
+        drawn_with = WORDS if name in AMONG_WORDS else codes
+        font, bend = bent_font(io.BytesIO(source), cap, width, drawn_with)
         glyphs = rasterise(font, cap, width, digit_advance, codes)
         if name in ONE_BIT:
             glyphs = {code: whole(*glyph) for code, glyph in glyphs.items()}

@@ -32,6 +32,8 @@ pub static WORDS_30: Face = Face::new(include_bytes!("letters/words_30.bin"));
 pub static WORDS_33: Face = Face::new(include_bytes!("letters/words_33.bin"));
 /// All letters, capitals 50 rows high.
 pub static WORDS_50: Face = Face::new(include_bytes!("letters/words_50.bin"));
+/// Digits, point, marks of feet and inches, minus; 33 rows high, as they are in the face with all letters.
+pub static DIGITS_33: Face = Face::new(include_bytes!("letters/digits_33.bin"));
 /// Digits, point, marks of feet and inches, minus; 42 rows high.
 pub static DIGITS_42: Face = Face::new(include_bytes!("letters/digits_42.bin"));
 /// Digits, point, marks of feet and inches, minus; 74 rows high.
@@ -249,14 +251,14 @@ mod tests {
     const WORDS: [&Face; 7] = [
         &WORDS_11, &WORDS_16, &WORDS_20, &WORDS_25, &WORDS_30, &WORDS_33, &WORDS_50,
     ];
-    const DIGITS: [&Face; 4] = [&DIGITS_42, &DIGITS_74, &DIGITS_90, &DIGITS_150];
+    const DIGITS: [&Face; 5] = [&DIGITS_33, &DIGITS_42, &DIGITS_74, &DIGITS_90, &DIGITS_150];
 
     #[test]
     fn capitals_and_digits_are_exactly_as_high_as_stated() {
         for (face, cap) in WORDS
             .into_iter()
             .chain(DIGITS)
-            .zip([11, 16, 20, 25, 30, 33, 50, 42, 74, 90, 150])
+            .zip([11, 16, 20, 25, 30, 33, 50, 33, 42, 74, 90, 150])
         {
             assert_eq!(face.cap_height(), cap);
             let letters = match DIGITS.contains(&face) {

@@ -155,6 +155,11 @@ impl<R: Record> Runner<R> {
         (done, outcome)
     }
 
+    /// Lets work be done on the record that changes neither its list nor its events, such as keeping settings.
+    pub fn keep<T>(&mut self, work: impl FnOnce(&mut R) -> T) -> T {
+        work(&mut self.record)
+    }
+
     /// A press or a question is not done yet, and means the list that is in use.
     pub fn is_busy(&self) -> bool {
         self.machine.is_busy()

@@ -304,6 +304,8 @@ pub enum Banner {
     NotStored,
     /// The station has started again by itself after something went wrong in it.
     Restarted,
+    /// What the station's memory holds cannot be read; held at the start, the key for a bad stick gives it up.
+    MemoryUnreadable,
     /// The host asked which station this is.
     ThisStation,
 }

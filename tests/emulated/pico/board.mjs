@@ -11,8 +11,11 @@ import { plugIn } from './usb.mjs';
 
 /** Where what is wired, as in the station's own table of pins. */
 const PINS = { select: 17, isData: 20, reset: 21, light: 22, beeper: 14, lamp: 25 };
-const CONTACTS = { pedal: 15, done: 2, takeBack: 3, setAside: 4, ahead: 5, back: 6, cutAgain: 7, badStick: 8 };
+const CONTACTS = { pedal: 15, done: 2, takeBack: 3, setAside: 4, ahead: 5, back: 6, cutAgain: 7, badStick: 8, menu: 9 };
 const [LIGHT_PULSE, BEEPER_PULSE] = [3, 7];
+
+/** The flash chip's own number. */
+const NUMBER = [0xe6, 0x60, 0x58, 0x38, 0x83, 0x6f, 0x2a, 0x21];
 
 const HARD_FAULT = 3;
 const [RAM, RAM_END] = [0x20000000, 0x20042000];
@@ -47,6 +50,7 @@ export class Board {
 
   /** The power goes, now. */
   powerOff() {
+    this.flash.cut = null;
     this.chip = null;
     this.edges = [];
     this.panel.powerOff();
@@ -67,6 +71,8 @@ export class Board {
     this.chip = chip;
     remedies.wakeOnEvent(chip, (text) => this.warn(text));
     remedies.cacheControl(chip);
+    remedies.flashNumber(chip, NUMBER);
+    remedies.chanceBits(chip, () => this.flash.random() & 1);
     chip.loadBootrom(bootRom.words());
     for (const [offset, bytes] of this.image.parts) this.flash.bytes.set(bytes, offset);
     // the chip's flash is 16 MiB; only what is on the board's is ever written

@@ -16,10 +16,11 @@ const ROUTINES = {
   EX: nothing, // leave the mapped mode
   FC: nothing, // flush the cache
   CX: nothing, // enter the mapped mode
-  RE: ({ flash, wait }, [from, count]) => flash.erase(from, count, wait),
-  RP: ({ flash, wait, chip }, [to, from, count]) => {
+  RE: (board, [from, count]) => board.flash.erase(from, count, (nanos) => board.wait(nanos)),
+  RP: (board, [to, from, count]) => {
+    const { chip, flash } = board;
     const bytes = Uint8Array.from({ length: count }, (_, index) => chip.readUint8(from + index));
-    flash.program(to, bytes, wait);
+    flash.program(to, bytes, (nanos) => board.wait(nanos));
   },
   C4: copy,
   MC: copy,
@@ -60,7 +61,7 @@ export function words() {
 /** Where a processor that was led astray finds itself, by what then becomes of it. */
 export { ASTRAY_AT };
 
-/** Carries out a trap; whether it was one of the ROM's. `board` has chip, flash and `wait` (nanoseconds). */
+/** Carries out a trap; whether it was one of the ROM's. `board` has chip, flash and `wait`, in nanoseconds. */
 export function trapped(board, number) {
   const { registers } = board.chip.core;
   if (number === LOOK_UP) {

@@ -2,6 +2,7 @@
 // them. Calling it is left to the boot ROM.
 
 const SIZE = 2 * 1024 * 1024;
+const SECTOR = 4096;
 
 /** Thrown out of an erase or a program when the power goes. */
 export class PowerCut extends Error {}
@@ -23,13 +24,14 @@ export class Flash {
 
   erase(from, count, wait) {
     const rest = this.due('erase');
-    const whole = rest === null;
-    for (let at = from; at < from + count; at++) {
-      // a sector that is not erased for long enough holds old bits, new bits and bits that read either way
-      if (whole || this.chance(rest)) this.bytes[at] = 0xff;
-      else this.bytes[at] |= this.random() & this.random();
+    // sectors are erased one after another; one that is not erased for long enough is a mixture of old and new bits
+    const done = (rest ?? 1) * (count / SECTOR);
+    for (let at = 0; at < count; at++) {
+      const share = done - Math.floor(at / SECTOR);
+      if (share >= 1 || (share > 0 && this.chance(share))) this.bytes[from + at] = 0xff;
+      else if (share > 0) this.bytes[from + at] |= this.random() & this.random();
     }
-    wait((this.times.erase * 1e6 * count * (rest ?? 1)) / 4096);
+    wait((this.times.erase * 1e6 * count * (rest ?? 1)) / SECTOR);
     this.finish('erase', rest);
   }
 

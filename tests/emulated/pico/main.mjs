@@ -3,7 +3,8 @@
 //
 //   {"do": "build", "image": FILE, "flash": FILE, "erase": MS, "program": MS, "seed": N}   a board, off
 //   {"do": "power", "on": true}             on or off; the flash file is written when it goes off
-//   {"do": "run", "ms": MS, "until": WHAT}  shown, quiet (no pixel for 60 ms), restarted, heard; or nothing
+//   {"do": "run", "ms": MS, "until": WHAT}  shown, quiet (no pixel for 60 ms), restarted,
+//                                           plugged (the host knows the station), heard; or nothing
 //   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now
 //   {"do": "cut", "in": "erase" or "program", "after": N, "part": 0..1}   plans a power cut
 //   {"do": "astray", "how": HOW}            the program panics, faults or is stuck, where it is
@@ -28,6 +29,7 @@ const UNTIL = {
   shown: (board) => board.panel.shownSince !== null,
   quiet: (board) => board.now - board.panel.lastPixel >= QUIET,
   restarted: (board) => board.restarts > 0,
+  plugged: (board) => board.host.isUp(),
   heard: (board) => board.received.length > 0,
 };
 

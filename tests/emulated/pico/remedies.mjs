@@ -91,3 +91,24 @@ export function serialQueue(chip, uart, onByte) {
       (queue.length > 0 ? BUSY : SEND_EMPTY),
   });
 }
+
+/** The flash chip's own number, which a program asks for over the chip's bus: 4b, four idle bytes, eight of number. */
+export function flashNumber(chip, number) {
+  const DATA = 0x60;
+  const ssi = chip.peripherals[0x18000];
+  const [read, write] = [ssi.readUint32.bind(ssi), ssi.writeUint32.bind(ssi)];
+  let queue = [];
+  ssi.writeUint32 = (offset, value) => {
+    if (offset === DATA && (value & 0xff) === 0x4b) queue = [0, 0, 0, 0, ...number];
+    write(offset, value);
+  };
+  ssi.readUint32 = (offset) => (offset === DATA && queue.length > 0 ? queue.shift() : read(offset));
+}
+
+/** The ring oscillator gives no chance bits; here they come from the board's own. */
+export function chanceBits(chip, bit) {
+  const CHANCE = 0x1c;
+  const oscillator = chip.peripherals[0x40060];
+  const read = oscillator.readUint32.bind(oscillator);
+  oscillator.readUint32 = (offset) => (offset === CHANCE ? bit() : read(offset));
+}

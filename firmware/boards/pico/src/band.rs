@@ -27,10 +27,10 @@ impl Band {
         }
     }
 
-    /// Lays the band over the upper rows of a rectangle, as many as it holds.
-    pub fn lay(&mut self, over: Rectangle) {
+    /// Lays the band over the upper rows of a rectangle, as many as so many pixels are; at most [`PIXELS`].
+    pub fn lay(&mut self, over: Rectangle, pixels: usize) {
         let width = over.size.width;
-        let most = PIXELS as u32 / width.max(1);
+        let most = pixels.min(PIXELS) as u32 / width.max(1);
         let size = Size::new(width, over.size.height.min(most));
         self.area = Rectangle::new(over.top_left, size);
     }

@@ -6,14 +6,15 @@ use embassy_sync::blocking_mutex::raw::CriticalSectionRawMutex;
 use embassy_sync::signal::Signal;
 use embassy_time::Timer;
 use station::machine::Beep;
+use station::settings::Sound;
 
 use crate::pins::BeeperParts;
 
-static NEXT: Signal<CriticalSectionRawMutex, Beep> = Signal::new();
+static NEXT: Signal<CriticalSectionRawMutex, (Beep, Sound)> = Signal::new();
 
-/// Sounds this; what sounds still is cut short.
-pub fn sound(beep: Beep) {
-    NEXT.signal(beep);
+/// Sounds this, so loud; what sounds still is cut short.
+pub fn sound(beep: Beep, loudness: Sound) {
+    NEXT.signal((beep, loudness));
 }
 
 /// Hertz and milliseconds, one after another, 0 Hz for a pause: each has its own rhythm, so that a beeper with one tone
@@ -34,7 +35,7 @@ fn counts_a_second() -> u32 {
 
 #[embassy_executor::task]
 pub async fn beeper(parts: BeeperParts) -> ! {
-    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0));
+    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0, 0));
     let mut beep = NEXT.wait().await;
     loop {
         let played = select(play(&mut pulse, beep), NEXT.wait()).await;
@@ -45,21 +46,27 @@ pub async fn beeper(parts: BeeperParts) -> ! {
     }
 }
 
-async fn play(pulse: &mut Pwm<'static>, beep: Beep) {
+async fn play(pulse: &mut Pwm<'static>, (beep, loudness): (Beep, Sound)) {
+    // a square wave is loudest; short pulses of the same pitch are a tenth of its power
+    let share = match loudness {
+        Sound::Loud => 2,
+        Sound::Soft => 32,
+        Sound::Off => return,
+    };
     for &(hertz, milliseconds) in tones(beep) {
-        pulse.set_config(&tone(hertz));
+        pulse.set_config(&tone(hertz, share));
         Timer::after_millis(milliseconds).await;
     }
-    pulse.set_config(&tone(0));
+    pulse.set_config(&tone(0, 0));
 }
 
-/// A square wave; silence for 0 Hz.
-fn tone(hertz: u32) -> Config {
+/// Pulses that last this part of each period; silence for 0 Hz.
+fn tone(hertz: u32, share: u16) -> Config {
     let mut config = Config::default();
     config.divider = 64.into();
     // 16 bits hold every tone down to 30 Hz
     let period = counts_a_second().checked_div(hertz).unwrap_or(0) as u16;
     config.top = period.saturating_sub(1);
-    config.compare_a = period / 2;
+    config.compare_a = period.checked_div(share).unwrap_or(0);
     config
 }

@@ -21,17 +21,17 @@ impl Light {
         }
     }
 
-    /// Sets it, in percent.
-    pub fn set(&mut self, percent: u8) {
-        self.pulse.set_config(&level(percent));
+    /// Sets it, in thousandths.
+    pub fn set(&mut self, thousandths: u16) {
+        self.pulse.set_config(&level(thousandths));
     }
 }
 
-fn level(percent: u8) -> Config {
+fn level(thousandths: u16) -> Config {
     let period = embassy_rp::clocks::clk_sys_freq() / u32::from(DIVIDER) / HERTZ;
     let mut config = Config::default();
     config.divider = DIVIDER.into();
     config.top = period as u16 - 1;
-    config.compare_a = (period * u32::from(percent.min(100)) / 100) as u16;
+    config.compare_a = (period * u32::from(thousandths.min(1_000)) / 1_000) as u16;
     config
 }

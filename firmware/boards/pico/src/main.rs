@@ -46,15 +46,19 @@ async fn main(spawner: Spawner) {
     let urgent = URGENT.start(interrupt::SWI_IRQ_0);
     let contacts =
         contacts::listen(urgent, parts.pedal, parts.keys).expect("room for every contact");
+    let memory = memory::chip(parts.flash);
+    let number = memory::number(memory);
     let board = Board {
         painter: Painter::new(Panel::new(parts.panel)),
         light: Light::new(parts.light),
         watchdog,
         lamp: Output::new(parts.lamp, Level::Low),
         contacts,
+        memory,
+        number,
         restarted,
     };
     spawner.spawn(beeper::beeper(parts.beeper).expect("one beeper"));
-    host_line::start(spawner, parts.host, "1").expect("one line to the host");
+    host_line::start(spawner, parts.host, number).expect("one line to the host");
     spawner.spawn(station::station(board).expect("one station"));
 }

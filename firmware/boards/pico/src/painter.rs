@@ -76,12 +76,13 @@ async fn paint(
         left: Rectangle::zero(),
     };
     let (mut next, mut sent) = (one, other);
-    let mut more = work.fill(next);
+    // the bus waits for the first band alone: it is small, so that the wait is short
+    let mut more = work.fill(next, PIXELS / 5);
     while more {
         (next, sent) = (sent, next);
         let send = panel.send(sent.area(), sent.bytes());
         // polled first, so that the bus is at work before the processor is
-        ((), more) = join(send, async { work.fill(next) }).await;
+        ((), more) = join(send, async { work.fill(next, PIXELS) }).await;
     }
 }
 
@@ -95,8 +96,8 @@ struct Work<'a, I> {
 }
 
 impl<I: Iterator<Item = Scene>> Work<'_, I> {
-    /// Paints the next part on a band; whether there was one.
-    fn fill(&mut self, band: &mut Band) -> bool {
+    /// Paints the next part, at most so many pixels, on a band; whether there was one.
+    fn fill(&mut self, band: &mut Band, most: usize) -> bool {
         if self.left.is_zero_sized() {
             self.scene = self.scenes.next();
             self.left = self
@@ -107,7 +108,7 @@ impl<I: Iterator<Item = Scene>> Work<'_, I> {
         let Some(scene) = &self.scene else {
             return false;
         };
-        band.lay(self.left);
+        band.lay(self.left, most);
         let Ok(()) = scene.paint(self.faces, band);
         let rows = band.area().size.height;
         self.left.top_left.y += rows as i32;

@@ -59,6 +59,7 @@ pub struct Parts {
     pub keys: [(Key, Part<AnyPin>); Key::ALL.len()],
     /// The light-emitting diode on the board itself.
     pub lamp: Part<chip::PIN_25>,
+    pub flash: Part<chip::FLASH>,
     pub watchdog: Part<chip::WATCHDOG>,
 }
 
@@ -100,8 +101,10 @@ impl Parts {
                 (Key::LookBack, chip.PIN_6.into()),
                 (Key::CutAgain, chip.PIN_7.into()),
                 (Key::BadStick, chip.PIN_8.into()),
+                (Key::Menu, chip.PIN_9.into()),
             ],
             lamp: chip.PIN_25,
+            flash: chip.FLASH,
             watchdog: chip.WATCHDOG,
         }
     }

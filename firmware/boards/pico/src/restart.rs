@@ -18,11 +18,14 @@ pub enum Cause {
     Fault,
     /// It stood still for too long.
     StoodStill,
+    /// Its memory asked for it.
+    Memory,
 }
 
 /// Notes in a register that keeps its value through a restart.
 const PANIC: u32 = 0x70a1_1c01;
 const FAULT: u32 = 0xfa17_0001;
+const MEMORY: u32 = 0x3e30_0001;
 
 /// Why the station started again; none after the power came on or a person pressed reset.
 pub fn cause(watchdog: &mut Watchdog) -> Option<Cause> {
@@ -31,6 +34,7 @@ pub fn cause(watchdog: &mut Watchdog) -> Option<Cause> {
     match (watchdog.reset_reason()?, note) {
         (_, PANIC) => Some(Cause::Panic),
         (_, FAULT) => Some(Cause::Fault),
+        (_, MEMORY) => Some(Cause::Memory),
         (ResetReason::TimedOut, _) => Some(Cause::StoodStill),
         // programs are put on by a forced reset as well
         (ResetReason::Forced, _) => None,
@@ -49,6 +53,11 @@ fn panic(info: &PanicInfo<'_>) -> ! {
 #[exception]
 unsafe fn HardFault(_frame: &ExceptionFrame) -> ! {
     again(FAULT)
+}
+
+/// Starts the chip again because the memory can store nothing more before that.
+pub fn for_the_memory() -> ! {
+    again(MEMORY)
 }
 
 /// Starts the chip again, now.

@@ -16,12 +16,9 @@ pub const PANEL_HERTZ: u32 = 31_250_000;
 pub const PANEL_TURNED: bool = false;
 
 /// Without a sign of life for this long the chip starts again. Nearly the longest that the first Pico's watchdog can
-/// count (8.388 s), and well over the longest silence there is by design: while flash is erased, 4 KiB at a time and each
-/// 400 ms at the very worst, nothing runs; a list's whole slot takes under 4 s then.
+/// count (8.388 s), and over the longest silence there is by design: nothing runs while flash is erased, 4 KiB in 400 ms at
+/// the very worst. A load erases 4 of those, emptying the log at most 8 (3.2 s), giving up a memory 18 (7.2 s).
 pub const WATCHDOG: Duration = Duration::from_millis(8_300);
-
-/// Percent of the light behind the panel, at the start.
-pub const BRIGHTNESS: u8 = 100;
 
 /// What the station says of itself on USB. 1209:0001 is the number that pid.codes keeps for trying things out; whoever
 /// gives boards to others needs a number of their own.

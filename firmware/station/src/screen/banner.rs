@@ -112,9 +112,14 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),
         Banner::NotStored => (one("NOT STORED:"), uncounted(), true),
+        Banner::MemoryUnreadable => (
+            two("Memory not readable:", "Bad memory:"),
+            two("BAD STICK + power on", "BAD STICK+start"),
+            true,
+        ),
         Banner::Restarted => (
-            two("Started again by itself:", "Restarted by itself:"),
-            one("your place is kept"),
+            two("Restarted by itself:", "It restarted:"),
+            two("your place is kept", "place is kept"),
             false,
         ),
         Banner::ThisStation => (one("Here:"), one("this is the station"), false),

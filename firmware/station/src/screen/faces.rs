@@ -3,8 +3,8 @@
 
 use super::{Panel, layout, leaves};
 use crate::letters::{
-    DIGITS_42, DIGITS_74, DIGITS_90, DIGITS_150, Face, WORDS_11, WORDS_16, WORDS_20, WORDS_25,
-    WORDS_30, WORDS_33, WORDS_50,
+    DIGITS_33, DIGITS_42, DIGITS_74, DIGITS_90, DIGITS_150, Face, WORDS_11, WORDS_16, WORDS_20,
+    WORDS_25, WORDS_30, WORDS_33, WORDS_50,
 };
 
 /// The classes of text, by how far away they are read.
@@ -97,7 +97,7 @@ impl Faces {
     /// For panels about 320x240.
     pub const SMALL: &'static Faces = &Faces {
         number: &DIGITS_74,
-        fraction: &WORDS_33,
+        fraction: &DIGITS_33,
         ends: &WORDS_25,
         title: &WORDS_25,
         notes: &WORDS_16,

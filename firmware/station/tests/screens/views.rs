@@ -153,6 +153,7 @@ pub fn banners() -> Vec<Banner> {
         Banner::MemoryNearlyFull { left: 999 },
         Banner::NotStored,
         Banner::Restarted,
+        Banner::MemoryUnreadable,
         Banner::ThisStation,
     ];
     banners.extend(Reason::ALL.map(|reason| Banner::CutAgainAsked {
