@@ -8,5 +8,6 @@ mod program;
 mod run;
 
 mod published;
+mod replan;
 mod rooms;
 mod saw_solid;

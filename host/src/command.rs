@@ -2,6 +2,7 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use planner::sticks::Effort;
 
 /// Where the station's place is kept.
 const KEPT: &str = "What was cut is kept in this program's data folder, level by level: a file that names the same level \
@@ -44,6 +45,8 @@ pub enum Command {
         /// Draw with plain letters and signs only; the file's own names stay as they are
         #[arg(long)]
         ascii: bool,
+        #[command(flatten)]
+        search: SearchOptions,
     },
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
@@ -72,6 +75,21 @@ pub enum Command {
     /// Print the manual page, for man
     #[command(after_help = READ)]
     Manual,
+}
+
+/// How a plan is looked for.
+#[derive(Debug, Clone, Args)]
+pub struct SearchOptions {
+    /// How long to look for cheaper sticks, in steps of about a thousandth of a second; it ends sooner where the plan is
+    /// proved the cheapest. The same file and effort always give the same plan
+    #[arg(long, value_name = "N", default_value_t = Effort::USUAL)]
+    pub effort: u32,
+    /// Cut the pieces of a room close together in the list, though the saw is set anew more often
+    #[arg(long)]
+    pub room_by_room: bool,
+    /// What happened at the saw since the first plan: only the rest is planned, what is cut stays cut
+    #[arg(long, value_name = "EVENTS.json")]
+    pub after: Option<String>,
 }
 
 /// How a plan is written.
@@ -104,6 +122,8 @@ pub enum SchemaOf {
     CutList,
     /// The whole plan, written
     Plan,
+    /// What happened at the saw, read
+    Events,
 }
 
 /// What `run` can be told.
