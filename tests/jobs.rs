@@ -124,7 +124,7 @@ open
     let (status, before) = progress(&["--to", &station.to]);
     assert_eq!(status, Some(0));
     let nothing = format!(
-        "Upper floor\nlist {digest}: 0 of 5 done, 5 left\nnothing has been said at the saw yet\n\nHall "
+        "Upper floor\nlist {digest}: 0 of 5 done, 5 left\nnothing has been said at the saw yet\n\nLong room "
     );
     assert!(before.starts_with(&nothing), "{before}");
     station.press(Key::Done, 1);
@@ -136,18 +136,18 @@ open
 Upper floor
 list {digest}: 0 of 5 done, 5 left (1 set aside, 1 again)
 
-Hall                                 0 of 2 done,   2 left (1 again)
+Long room at the back with the…      0 of 1 done,   1 left (1 again)
 Den                                  0 of 2 done,   2 left (1 set aside)
-Long room at the back with the…      0 of 1 done,   1 left
+Hall                                 0 of 2 done,   2 left
 
 Set aside
-     2  Den, wall 1                                     31 1/2\"
+     2  Den, wall 2                                         75\"
 
 To be cut again
-     1  Hall, wall 1 (2 of 2)                          118 1/4\"  came out short
+     1  Long room at the back with the bay, wall 1         100\"  came out short
 
 Next
-     3  Den, wall 2                                         75\"
+     3  Hall, wall 1 (1 of 2)                          111 3/4\"
 "
     );
     assert_eq!(after, expected);

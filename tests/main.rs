@@ -17,5 +17,6 @@ mod running;
 mod saw_station;
 
 mod published;
+mod replan;
 mod rooms;
 mod saw_solid;

@@ -18,6 +18,7 @@ mod sticks;
 pub mod ways;
 
 use planner::plan::Plan;
+use planner::sticks::{Effort, Wishes};
 use planner::walk::*;
 use shared_model::{Angle, Length, Posture};
 
@@ -26,9 +27,19 @@ use laid::Laid;
 use outline::{Kind, Outline, tape};
 use ways::{USUAL, all_postures, walk, ways};
 
+/// Planned with little effort: what these tests judge does not hang on how cheap the sticks are.
+fn soon_planned(walk: Walk) -> Plan {
+    let mut go_on = |_| true;
+    planner::plan_with(
+        &Sheet::Walk(walk),
+        &Wishes::USUAL,
+        &mut Effort::new(3, &mut go_on),
+    )
+}
+
 /// Plans and judges everything that holds of any room; the plan is given back for more.
 fn judged(outlines: &[Outline], walk: &Walk) -> Plan {
-    let plan = planner::plan(&Sheet::Walk(walk.clone()));
+    let plan = soon_planned(walk.clone());
     let laid: Vec<Laid> = (0..outlines.len())
         .map(|room| Laid::of(outlines, room, walk, &plan))
         .collect();
@@ -224,10 +235,7 @@ fn what_is_sprung_in_is_longer_and_nothing_else_changes() {
             let plain = walk(outlines, way, &[192]);
             let mut sprung = plain.clone();
             sprung.spring = vec![Spring { over, add }];
-            let (before, after) = (
-                judged(outlines, &plain),
-                planner::plan(&Sheet::Walk(sprung)),
-            );
+            let (before, after) = (judged(outlines, &plain), soon_planned(sprung));
             for (before, after) in before.pieces.iter().zip(&after.pieces) {
                 let outline = outlines.iter().find(|outline| outline.name == before.room);
                 let outline = outline.expect("a piece's room");

@@ -2,6 +2,7 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use planner::sticks::Effort;
 use station::screen::Panel;
 
 /// Where the station's place is kept.
@@ -52,6 +53,8 @@ pub enum Command {
         /// Draw with plain letters and signs only; the file's own names stay as they are
         #[arg(long)]
         ascii: bool,
+        #[command(flatten)]
+        search: SearchOptions,
     },
     /// Plan, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
@@ -95,6 +98,21 @@ pub enum Command {
     Manual,
 }
 
+/// How a plan is looked for.
+#[derive(Debug, Clone, Args)]
+pub struct SearchOptions {
+    /// How long to look for cheaper sticks, in steps of about a thousandth of a second; it ends sooner where the plan is
+    /// proved the cheapest. The same file and effort always give the same plan
+    #[arg(long, value_name = "N", default_value_t = Effort::USUAL)]
+    pub effort: u32,
+    /// Cut the pieces of a room close together in the list, though the saw is set anew more often
+    #[arg(long)]
+    pub room_by_room: bool,
+    /// What happened at the saw since the first plan: only the rest is planned, what is cut stays cut
+    #[arg(long, value_name = "EVENTS.json")]
+    pub after: Option<String>,
+}
+
 /// How a plan is written.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 pub enum Format {
@@ -129,6 +147,8 @@ pub enum SchemaOf {
     Plan,
     /// What is done and left, written
     Progress,
+    /// What happened at the saw, read
+    Events,
 }
 
 /// How progress is written.

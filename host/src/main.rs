@@ -4,6 +4,7 @@
 mod check;
 mod command;
 mod demo;
+mod events;
 mod jobs;
 mod load;
 mod manual;
@@ -14,6 +15,7 @@ mod progress;
 mod reach;
 mod run;
 mod say;
+mod search;
 mod taking;
 
 use std::io::{self, IsTerminal};
@@ -21,9 +23,10 @@ use std::process::ExitCode;
 
 use clap::Parser;
 use planner::plan::Plan;
+use planner::sticks::Wishes;
 use planner::walk::Sheet;
 
-use command::{Command, CommandLine, Format, RunOptions, SchemaOf, SheetForm};
+use command::{Command, CommandLine, Format, RunOptions, SchemaOf, SearchOptions, SheetForm};
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
@@ -38,7 +41,8 @@ fn main() -> ExitCode {
             file,
             format,
             ascii,
-        } => plan(&file, format, ascii),
+            search,
+        } => plan(&file, format, ascii, &search),
         Command::Run(options) => run::run(&options),
         Command::Load(options) => load::load(&options),
         Command::Progress(options) => progress::progress(&options),
@@ -67,9 +71,23 @@ fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
     Ok(status(&plan))
 }
 
-fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
+fn plan(
+    file: &str,
+    format: Format,
+    ascii: bool,
+    search: &SearchOptions,
+) -> Result<ExitCode, String> {
     let sheet = read(file)?;
-    let plan = planner::plan(&sheet);
+    let wishes = Wishes {
+        room_by_room: search.room_by_room,
+        ..Wishes::USUAL
+    };
+    let plan = match &search.after {
+        None => search::with_effort(search.effort, |effort| {
+            planner::plan_with(&sheet, &wishes, effort)
+        }),
+        Some(events) => after(&sheet, &wishes, events, search.effort)?,
+    };
     let look = Look {
         ascii,
         colour: colour_is_wanted(),
@@ -83,12 +101,23 @@ fn plan(file: &str, format: Format, ascii: bool) -> Result<ExitCode, String> {
     Ok(status(&plan))
 }
 
+/// Plans what is left after what happened at the saw.
+fn after(sheet: &Sheet, wishes: &Wishes, file: &str, allowed: u32) -> Result<Plan, String> {
+    let happened = events::read(file)?;
+    let first = search::with_effort(allowed, |effort| planner::plan_with(sheet, wishes, effort));
+    search::with_effort(allowed, |effort| {
+        planner::replan(sheet, wishes, &first, &happened, effort)
+    })
+    .map_err(|error| format!("{file}: {error}\n"))
+}
+
 fn schema(form: SchemaOf) -> Result<ExitCode, String> {
     let schema = match form {
         SchemaOf::Walk => schemars::schema_for!(WalkForm),
         SchemaOf::CutList => schemars::schema_for!(CutListForm),
         SchemaOf::Plan => schemars::schema_for!(PlanOut),
         SchemaOf::Progress => schemars::schema_for!(progress::Report),
+        SchemaOf::Events => schemars::schema_for!(events::EventsForm),
     };
     print_json(&schema)?;
     Ok(ExitCode::SUCCESS)

@@ -2,13 +2,13 @@
 //! and nothing else changes.
 
 use planner::plan::Plan;
-use planner::walk::{Direction, Saw, Sheet};
+use planner::walk::{Direction, Saw};
 use shared_model::{Angle, Posture, True45};
 
-use super::as_measured;
 use super::data::{Corners, levels};
 use super::outline::{Outline, millimetres};
 use super::ways::{Way, walk, ways};
+use super::{as_measured, soon_planned};
 
 /// The saw seen in the mirror.
 fn mirrored(saw: Saw) -> Saw {
@@ -62,10 +62,7 @@ fn is_mirrored(rooms: Vec<Corners>, posture: Option<Posture>) {
         let mut there = walk(&images, image_way, &[144]);
         there.scarf.stud = None;
         there.setup.saw = mirrored(here.setup.saw);
-        is_image(
-            &planner::plan(&Sheet::Walk(here)),
-            &planner::plan(&Sheet::Walk(there)),
-        );
+        is_image(&soon_planned(here), &soon_planned(there));
     }
 }
 

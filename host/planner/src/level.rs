@@ -3,24 +3,40 @@
 
 use shared_model::{Cautions, End, PieceEnd, Side};
 
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
 use crate::identity::{Likeness, ids, mark_of};
 use crate::joints::joints;
 use crate::pieces::{Draft, LongStock, pieces};
-use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Stick};
+use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Settings, Stick};
 use crate::posture::{Choice, Lack, choose};
 use crate::saw_list::SawSheet;
-use crate::sticks::{Blank, SticksPlan, plan_sticks};
+use crate::sticks::check::{Fault, check};
+use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
 
-/// Plans a sheet. A plan is always given; what is wrong stands in its findings.
+/// Plans a sheet as usual. A plan is always given; what is wrong stands in its findings.
 pub fn plan(sheet: &Sheet) -> Plan {
+    let mut go_on = |_| true;
+    plan_with(
+        sheet,
+        &Wishes::USUAL,
+        &mut Effort::new(Effort::USUAL, &mut go_on),
+    )
+}
+
+/// Plans a sheet with wishes and so much effort; the mouldings take of it one after another.
+pub fn plan_with(sheet: &Sheet, wishes: &Wishes, effort: &mut Effort<'_>) -> Plan {
+    level_of(sheet, wishes).finish(effort)
+}
+
+/// A sheet's pieces before any stick is thought of.
+pub(crate) fn level_of<'a>(sheet: &'a Sheet, wishes: &Wishes) -> Level<'a> {
     let (setup, rooms) = match sheet {
         Sheet::Walk(walk) => (&walk.setup, walked(walk)),
         Sheet::CutList(list) => (&list.setup, listed(list)),
     };
-    Level::new(setup, rooms).finish()
+    Level::new(setup, rooms, *wishes)
 }
 
 /// One room's pieces on their way into the plan.
@@ -103,17 +119,25 @@ fn number_parts(drafts: &mut [Draft]) {
     }
 }
 
-struct Level<'a> {
+/// A level on its way to a plan.
+pub(crate) struct Level<'a> {
     setup: &'a Setup,
-    pieces: Vec<PlannedPiece>,
+    wishes: Wishes,
+    /// Every piece.
+    pub(crate) pieces: Vec<PlannedPiece>,
+    /// What there is of each moulding: the sheet's, unless some of it is used up.
+    pub(crate) stocks: Vec<MouldingStock>,
     install: Vec<RoomOrder>,
-    findings: Vec<Finding>,
+    /// What was found so far.
+    pub(crate) findings: Vec<Finding>,
 }
 
 impl<'a> Level<'a> {
-    fn new(setup: &'a Setup, rooms: Vec<RoomDrafts>) -> Level<'a> {
+    fn new(setup: &'a Setup, rooms: Vec<RoomDrafts>, wishes: Wishes) -> Level<'a> {
         let mut level = Level {
             setup,
+            wishes,
+            stocks: setup.mouldings.clone(),
             pieces: Vec::new(),
             install: Vec::new(),
             findings: Vec::new(),
@@ -180,6 +204,7 @@ impl<'a> Level<'a> {
                 right: placed(draft.right, right),
                 cautions: Cautions::NONE,
                 cut: None,
+                finished: false,
             });
         }
         for (lack, end, impossible, walls) in told {
@@ -196,31 +221,36 @@ impl<'a> Level<'a> {
         });
     }
 
-    fn finish(mut self) -> Plan {
+    /// Plans the sticks and puts it all together.
+    pub(crate) fn finish(mut self, effort: &mut Effort<'_>) -> Plan {
+        let stocks = std::mem::take(&mut self.stocks);
         let mut sticks: Vec<Stick> = Vec::new();
         let mut parts: Vec<Part> = Vec::new();
         let mut short_holds = Vec::new();
-        let mut order = 0;
-        for (number, moulding) in self.setup.mouldings.iter().enumerate() {
-            let blanks: Vec<Blank> = self
-                .pieces
-                .iter()
-                .enumerate()
-                .filter(|(_, piece)| piece.moulding == number)
-                .map(|(at, piece)| Blank {
-                    piece: at,
-                    length: piece.length,
-                    left: piece.left,
-                    right: piece.right,
-                })
-                .collect();
+        let (mut order, mut settings) = (0, Settings::default());
+        for (number, moulding) in stocks.iter().enumerate() {
+            let blanks = self.blanks(number);
             if blanks.is_empty() {
                 continue;
             }
-            let planned = plan_sticks(number, moulding, &self.setup.saw, &blanks);
+            let rooms = self.rooms_of(&blanks);
+            let task = Task {
+                number,
+                moulding,
+                saw: &self.setup.saw,
+                blanks: &blanks,
+                rooms: &rooms,
+                wishes: self.wishes,
+            };
+            let mut planned = plan_sticks(&task, effort);
+            if let Err(fault) = check(&task.asked(), &planned) {
+                self.findings.push(fault_of(&moulding.name, &fault));
+                planned = SticksPlan::nothing(&blanks, planned.first);
+            }
             self.place(&blanks, &planned, sticks.len() as u32, &mut order);
             self.tell_unplaced(&planned, moulding);
             short_holds.extend_from_slice(&planned.short_holds);
+            settings.add(&planned);
             let priced = moulding.sticks.iter().all(|kind| kind.price.is_some());
             parts.push(Part {
                 moulding: number,
@@ -237,17 +267,20 @@ impl<'a> Level<'a> {
         self.caution(&short_holds);
         self.tell_unpriced(&parts);
         self.findings.sort_by_key(Finding::rank);
-        let optimal = self.pieces.iter().all(|piece| piece.cut.is_some())
-            && parts.iter().all(|part| part.cost == part.bound);
+        let placed = |piece: &PlannedPiece| piece.finished || piece.cut.is_some();
+        let optimal =
+            self.pieces.iter().all(placed) && parts.iter().all(|part| part.cost == part.bound);
         let mut plan = Plan {
             level: self.setup.level.clone(),
             unit: self.setup.unit,
             mark: self.setup.mark,
             saw: self.setup.saw,
-            mouldings: self.setup.mouldings.clone(),
+            mouldings: stocks,
             pieces: self.pieces,
             cost: total(&parts),
             optimal,
+            effort: effort.passed(),
+            settings,
             sticks,
             install: self.install,
             findings: self.findings,
@@ -258,6 +291,31 @@ impl<'a> Level<'a> {
             )));
         }
         plan
+    }
+
+    /// The pieces of a moulding that are still to be cut.
+    fn blanks(&self, moulding: usize) -> Vec<Blank> {
+        let pieces = self.pieces.iter().enumerate();
+        let open = pieces.filter(|(_, piece)| !piece.finished && piece.moulding == moulding);
+        open.map(|(at, piece)| Blank {
+            piece: at,
+            length: piece.length,
+            left: piece.left,
+            right: piece.right,
+        })
+        .collect()
+    }
+
+    /// The number of each blank's room.
+    fn rooms_of(&self, blanks: &[Blank]) -> Vec<usize> {
+        let rooms = self.install.iter().enumerate();
+        let mut of = vec![0; self.pieces.len()];
+        for (number, room) in rooms {
+            for &piece in &room.order {
+                of[piece] = number;
+            }
+        }
+        blanks.iter().map(|blank| of[blank.piece]).collect()
     }
 
     fn place(&mut self, blanks: &[Blank], planned: &SticksPlan, before: u32, order: &mut u32) {
@@ -326,6 +384,19 @@ impl<'a> Level<'a> {
                     .push(Finding::warning(&piece.room, &walls, message.to_owned()));
             }
         }
+    }
+}
+
+/// A plan that failed its check is not shown: the fault is the program's own.
+fn fault_of(moulding: &str, fault: &Fault) -> Finding {
+    Finding {
+        severity: Severity::Error,
+        room: None,
+        walls: Vec::new(),
+        message: format!(
+            "The sticks of {moulding} were planned wrong, and the program's own check found it: {fault} This is a fault of the program, not of the sheet; please report it. Nothing of {moulding} is planned."
+        ),
+        readings: Vec::new(),
     }
 }
 

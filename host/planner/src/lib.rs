@@ -12,9 +12,11 @@ mod level;
 pub mod pieces;
 pub mod plan;
 pub mod posture;
+mod replan;
 pub mod saw_list;
 pub mod scarf;
 pub mod sticks;
 pub mod walk;
 
-pub use level::plan;
+pub use level::{plan, plan_with};
+pub use replan::{CannotReplan, Happened, replan};

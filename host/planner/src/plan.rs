@@ -6,6 +6,7 @@ use shared_model::{
 };
 
 use crate::finding::{Finding, Severity};
+use crate::sticks::SticksPlan;
 use crate::walk::{MouldingStock, Price, Saw};
 
 /// A whole plan.
@@ -29,6 +30,10 @@ pub struct Plan {
     pub cost: Cost,
     /// No other sticks can give the pieces for less: the bound says so for every moulding.
     pub optimal: bool,
+    /// The effort that it took, in whole steps: the same effort gives the same plan.
+    pub effort: u32,
+    /// How often the saw is set anew.
+    pub settings: Settings,
     /// Room by room, the pieces in the order in which they go on the wall.
     pub install: Vec<RoomOrder>,
     /// What was found, errors first.
@@ -83,8 +88,10 @@ pub struct PlannedPiece {
     pub right: PieceEnd,
     /// What to mind while cutting it.
     pub cautions: Cautions,
-    /// Where it is cut; none where no stick can give it.
+    /// Where it is cut; none where no stick can give it, or where it is finished.
     pub cut: Option<CutPlace>,
+    /// It was cut by an earlier plan, and stays cut.
+    pub finished: bool,
 }
 
 impl PlannedPiece {
@@ -167,6 +174,26 @@ pub struct CutEnd {
     pub piece: usize,
     /// Which of its ends, as installed.
     pub installed: Side,
+}
+
+/// How often the saw is set anew on the way through the whole list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Settings {
+    /// In the plan's order.
+    pub changes: u32,
+    /// In the order that was found to set it most seldom: less where pieces were asked for room by room.
+    pub steady: u32,
+    /// For the same sticks, with the pieces of each as the list has them.
+    pub as_listed: u32,
+}
+
+impl Settings {
+    /// Adds a moulding's.
+    pub(crate) fn add(&mut self, planned: &SticksPlan) {
+        self.changes += planned.changes;
+        self.steady += planned.other_changes.steady;
+        self.as_listed += planned.other_changes.as_listed;
+    }
 }
 
 /// What a plan costs: in money where a moulding has prices (one without adds nothing), else by length.

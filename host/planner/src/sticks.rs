@@ -2,37 +2,67 @@
 //! the least it can cost. What the pieces are, and how several mouldings make one list, is left to the rest of the
 //! planner.
 //!
-//! One idea a file: `along` (geometry along a stick), `order` (order within a stick), `stock` and `draft` (what is
-//! worked on), `sums`, `fill` and `best_fit` (first plans), `search` (improving on them), `bound` (what cannot be
-//! beaten), `places` (where the pieces of a finished plan lie). Everything is decided in whole units of [`Length`] and
-//! counted, so that the same pieces always give the same plan.
+//! One idea a file: `along` (geometry along a stick), `wedges` (what ends waste between them), `order` (order within a
+//! stick), `stock` and `draft` (what is worked on), `grain`, `sums`, `fill` and `best_fit` (first plans), `refill`
+//! (packing given sticks), `mixes` and `bound` (which sticks a plan must take at least), `knapsack`, `simplex`, `columns`
+//! and `dive` (the proof), `solve` (how they work together), `leftover` (one long leftover), `sequence` (few changes of the saw's setting), `effort` (work, counted), `check` (that a plan is good),
+//! `places` (where the pieces of a finished plan lie). Everything is decided in whole units of [`Length`] and counted,
+//! so that the same pieces and the same effort always give the same plan.
 
 mod along;
 mod best_fit;
 mod bound;
+pub mod check;
+mod columns;
+mod dice;
+mod dive;
 mod draft;
+mod effort;
 mod fill;
+mod grain;
+mod knapsack;
+mod leftover;
+mod mixes;
 mod order;
 mod places;
-mod search;
+mod refill;
+mod sequence;
+mod simplex;
+mod solve;
 mod stock;
 mod sums;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
+mod wedges;
+mod wishes;
 
 use shared_model::{Length, PieceEnd, Posture, Side};
 
 use crate::plan::{CutEnd, Stick, StickCut};
 use crate::walk::{MouldingStock, Saw};
 use along::{Front, Laid};
-use draft::{Draft, longest_first};
-use order::best_order;
-pub use places::{EndLine, OnStick, places};
-use stock::{Kind, Lot};
+use draft::Draft;
+pub use effort::Effort;
+pub use places::{EndLine, OnStick, left_of, places};
+use stock::Lot;
+pub use wishes::{HoldRule, Wishes};
 
-/// What must remain of the stick, beyond the kerf, when a piece comes off that is too short to be held
-/// ([`SHORT_PIECE`](crate::cautions::SHORT_PIECE), tip to tip): common practice on site, no source.
-pub const LEAST_HOLD: Length = Length::inches(12);
+/// What is to be planned: the pieces of one moulding and what there is to cut them from.
+#[derive(Debug, Clone, Copy)]
+pub struct Task<'a> {
+    /// The moulding's number in the plan.
+    pub number: usize,
+    /// The moulding and its sticks.
+    pub moulding: &'a MouldingStock,
+    /// The saw.
+    pub saw: &'a Saw,
+    /// The pieces.
+    pub blanks: &'a [Blank],
+    /// The number of each piece's room, or nothing where no order by rooms is asked for.
+    pub rooms: &'a [usize],
+    /// What is asked beyond that.
+    pub wishes: Wishes,
+}
 
 /// A piece as the stick planner sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,11 +86,22 @@ impl Blank {
     }
 }
 
+impl<'a> Task<'a> {
+    /// What a checker has to know of it.
+    pub fn asked(&self) -> check::Asked<'a> {
+        check::Asked {
+            moulding: self.moulding,
+            saw: self.saw,
+            hold: self.wishes.hold,
+            blanks: self.blanks,
+        }
+    }
+}
+
 /// How the pieces of one moulding come from sticks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SticksPlan {
-    /// The sticks, numbered from 1 within this moulding: offcuts first, then by the first piece of the list that each
-    /// gives.
+    /// The sticks, numbered from 1 within this moulding, in the order in which they are cut: offcuts first.
     pub sticks: Vec<Stick>,
     /// The installed end of every piece that lies at its stick's fresh end and is cut first.
     pub first: Side,
@@ -74,30 +115,71 @@ pub struct SticksPlan {
     pub cost: i64,
     /// What any plan for the pieces that are placed must cost at least, in the same unit.
     pub bound: i64,
-    /// The short pieces ([`Blank::piece`]) that come off while less than [`LEAST_HOLD`] remains: no stick that there is
-    /// could give them with more.
+    /// How often the saw is set anew on the way through the list.
+    pub changes: u32,
+    /// The same if only that counted, and for the same sticks each cut in the order of the list of pieces.
+    pub other_changes: OtherChanges,
+    /// The longest leftover, and what it could be at most with the same sticks.
+    pub leftover: [Length; 2],
+    /// The short pieces ([`Blank::piece`]) that come off while less remains than the [`HoldRule`] asks: no stick that there
+    /// is could give them with more.
     pub short_holds: Vec<usize>,
+}
+
+impl SticksPlan {
+    /// No stick for any piece.
+    pub(crate) fn nothing(blanks: &[Blank], first: Side) -> SticksPlan {
+        SticksPlan {
+            sticks: Vec::new(),
+            first,
+            shared: vec![None; blanks.len()],
+            unplaced: blanks.iter().map(|blank| blank.piece).collect(),
+            cost: 0,
+            bound: 0,
+            changes: 0,
+            other_changes: OtherChanges::default(),
+            leftover: [Length::ZERO; 2],
+            short_holds: Vec::new(),
+        }
+    }
+}
+
+/// How often the saw would be set anew in other orders of the same sticks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct OtherChanges {
+    /// In the order that sets it most seldom, rooms or not.
+    pub steady: u32,
+    /// With the pieces of each stick as the list has them.
+    pub as_listed: u32,
 }
 
 /// Plans the sticks of one moulding. Offcuts in hand cost nothing; like bought sticks they are trimmed at their fresh
 /// end.
 ///
-/// The rule for short pieces ([`LEAST_HOLD`]) is broken only for a piece that found no place by it in any stick, a
+/// The rule for short pieces ([`HoldRule`]) is broken only for a piece that found no place by it in any stick, a
 /// further bought one included.
-pub fn plan_sticks(
-    moulding_number: usize,
-    moulding: &MouldingStock,
-    saw: &Saw,
-    blanks: &[Blank],
-) -> SticksPlan {
+pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
+    let Task {
+        number: moulding_number,
+        moulding,
+        saw,
+        blanks,
+        rooms,
+        wishes,
+    } = *task;
     let fresh = fresh_side(saw, blanks);
-    let lay = |blank| Laid::of(blank, moulding.thickness, saw.kerf, fresh);
-    let mut lot = Lot::of(moulding, saw, blanks.iter().map(lay).collect());
-    let possible = (0..blanks.len()).filter(|&piece| lot.can_give(piece));
-    let mut draft = search::improve(&lot, first_plan(&lot, possible.collect()));
+    let short = wishes.hold.short_piece;
+    let lay = |blank| Laid::of(blank, moulding.thickness, saw.kerf, short, fresh);
+    let pieces = blanks.iter().map(lay).collect();
+    let mut lot = Lot::of(moulding, saw, &wishes.hold, pieces);
+    let possible: Vec<usize> = (0..blanks.len()).filter(|&p| lot.can_give(p)).collect();
+    let (mut draft, bound) = solve::solve(&lot, &possible, effort);
+    let whole = draft.unplaced.is_empty();
     let let_off = place_by_force(&mut lot, &mut draft);
 
-    let sticks = in_order(&lot, &draft);
+    let rooms = if wishes.room_by_room { rooms } else { &[] };
+    let sequence = sequence::sequence(&lot, &draft, rooms);
+    let sticks = &sequence.sticks;
     let mut placed: Vec<usize> = sticks.iter().flat_map(|s| s.places.clone()).collect();
     placed.sort_unstable();
     let missing = |place: &usize| placed.binary_search(place).is_err();
@@ -110,16 +192,31 @@ pub fn plan_sticks(
             .map(|place| blanks[place].piece)
             .collect(),
         cost: (sticks.iter()).fold(0, |cost, stick| stick.kind.cost.saturating_add(cost)),
-        bound: bound::bound(&lot, &placed),
+        bound: match whole {
+            true => bound,
+            false => solve::wood_bound(&lot, &placed),
+        },
+        changes: sequence.changes,
+        other_changes: OtherChanges {
+            steady: match rooms {
+                [] => sequence.changes,
+                _ => sequence::sequence(&lot, &draft, &[]).changes,
+            },
+            as_listed: sequence::changes_as_listed(&lot, &sequence),
+        },
+        leftover: [
+            Length::ZERO,
+            length(leftover::most_left(&lot, &draft).max(0)),
+        ],
         short_holds: Vec::new(),
     };
-    for (stick, number) in sticks.iter().zip(1..) {
+    for (stick, number) in sequence.sticks.iter().zip(1..) {
         let mut front = Front::fresh(lot.trim);
         let mut before: Option<Laid> = None;
         for &place in &stick.places {
             let laid = lot.pieces[place];
             front = front.after(&laid);
-            let held = front.rest(stick.kind.length) >= i64::from(LEAST_HOLD.units());
+            let held = front.rest(stick.kind.length) >= lot.hold;
             if !held && let_off.contains(&place) {
                 plan.short_holds.push(blanks[place].piece);
             }
@@ -140,6 +237,7 @@ pub fn plan_sticks(
             cuts: cuts(blanks, fresh, &stick.places, &plan.shared),
             leftover: length(front.rest(stick.kind.length).max(0)),
         });
+        plan.leftover[0] = plan.leftover[0].max(length(front.rest(stick.kind.length).max(0)));
     }
     plan
 }
@@ -150,27 +248,6 @@ fn fresh_side(saw: &Saw, blanks: &[Blank]) -> Side {
     let first = blanks.first().map(|blank| blank.left.posture);
     let posture = saw.posture.or(first).unwrap_or(Posture::ALL[0]);
     posture.swaps(saw.stock_side.other())
-}
-
-/// The best of several first plans: by best fit with each kind of stick as the one that is opened, and by filling stick
-/// after stick, the offcuts first or as they come.
-fn first_plan(lot: &Lot, mut pieces: Vec<usize>) -> Draft {
-    longest_first(lot, &mut pieces);
-    let mut plans: Vec<Draft> = (0..lot.kinds.len())
-        .map(|opener| best_fit::best_fit(lot, &pieces, opener))
-        .collect();
-    let mut filler = fill::Filler::default();
-    for offcuts_first in [true, false] {
-        let (mut draft, mut pool) = (Draft::new(lot), pieces.clone());
-        if offcuts_first {
-            filler.fill_offcuts(lot, &mut draft, &mut pool);
-        }
-        filler.place(lot, &mut draft, pool);
-        draft.shrink(lot);
-        plans.push(draft);
-    }
-    let best = plans.into_iter().min_by_key(|draft| draft.badness(lot));
-    best.unwrap_or_else(|| Draft::new(lot))
 }
 
 /// Places what found no place: as it is if that has become possible, else letting short pieces off their rule. Returns
@@ -195,25 +272,6 @@ fn place_by_force(lot: &mut Lot, draft: &mut Draft) -> Vec<usize> {
         draft.unplaced.push(piece);
     }
     let_off
-}
-
-/// A stick and its pieces in the order in which they are cut.
-struct Ordered {
-    kind: Kind,
-    places: Vec<usize>,
-}
-
-/// The sticks of a plan in the order in which they are cut, each with its best order.
-fn in_order(lot: &Lot, draft: &Draft) -> Vec<Ordered> {
-    let mut sticks: Vec<Ordered> = (draft.sticks.iter())
-        .filter_map(|stick| {
-            let kind = lot.kinds[stick.kind];
-            let places = best_order(lot, &stick.pieces, kind.length)?;
-            Some(Ordered { kind, places })
-        })
-        .collect();
-    sticks.sort_by_key(|stick| (!stick.kind.offcut, stick.places.iter().min().copied()));
-    sticks
 }
 
 /// Every full-depth cut through a stick, in order: each piece's near end, unless the cut before has made it, then its

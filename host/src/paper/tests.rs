@@ -73,6 +73,7 @@ Den
 
 Totals
 3 sticks, cost 43.00, waste 12.0 ft (33.8 %); proved the least
+the saw is set anew 4 times
 digest bfa3-02d0
 "#;
 

@@ -40,6 +40,7 @@ pub fn text(plan: &Plan, look: Look) -> String {
     out.gap();
     out.heading("Totals");
     out.line(&words::totals(plan));
+    out.line(&words::settings(plan));
     out.line(&words::digest(plan));
     out.text
 }
@@ -143,7 +144,7 @@ fn cutting(out: &mut Out, plan: &Plan) {
         stick_lines(out, plan, stick);
     }
     let left_out: Vec<&PlannedPiece> = (plan.pieces.iter())
-        .filter(|piece| piece.cut.is_none())
+        .filter(|piece| piece.cut.is_none() && !piece.finished)
         .collect();
     if !left_out.is_empty() {
         out.gap();

@@ -208,6 +208,19 @@ pub fn totals(plan: &Plan) -> String {
     )
 }
 
+/// How often the saw is set anew, and what it costs that the pieces come room by room, if they do.
+pub fn settings(plan: &Plan) -> String {
+    let settings = plan.settings;
+    let count = match settings.changes {
+        1 => "the saw is set anew once".to_owned(),
+        count => format!("the saw is set anew {count} times"),
+    };
+    match settings.changes.saturating_sub(settings.steady) {
+        0 => count,
+        more => format!("{count}, {more} more than if not room by room"),
+    }
+}
+
 /// How much wood the sticks hold and how much of it is in no piece, along the middle of the board.
 fn waste(plan: &Plan) -> (i64, i64) {
     let units = |length: Length| i64::from(length.units());

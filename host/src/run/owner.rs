@@ -255,7 +255,7 @@ impl Station {
         let Err(error) = self.keeper.keep(settings) else {
             return;
         };
-        eprintln!("{error}");
+        say::tell(format_args!("{error}\n"));
         let told = self.runner.take(Input::SettingsNotKept, self.now());
         outcome.beep = told.beep.or(outcome.beep);
         outcome.draw |= told.draw;

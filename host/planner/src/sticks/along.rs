@@ -9,7 +9,6 @@
 use shared_model::{Angle, Figure, Length, PieceEnd, Posture, Side};
 
 use super::Blank;
-use crate::cautions::SHORT_PIECE;
 
 /// The line that an end's cut leaves across the board. Two lines that are equal are made by one cut where they are
 /// neighbours: same slope, same setting of the saw, same posture.
@@ -38,8 +37,9 @@ pub(super) struct Laid {
 }
 
 impl Laid {
-    /// How a blank lies when its installed `fresh` side is toward the fresh end.
-    pub fn of(blank: &Blank, thickness: Length, kerf: Length, fresh: Side) -> Laid {
+    /// How a blank lies when its installed `fresh` side is toward the fresh end; shorter than `short`, tip to tip, it must
+    /// be held.
+    pub fn of(blank: &Blank, thickness: Length, kerf: Length, short: Length, fresh: Side) -> Laid {
         let (near, far) = match fresh {
             Side::Left => (blank.left, blank.right),
             Side::Right => (blank.right, blank.left),
@@ -58,7 +58,7 @@ impl Laid {
             far: line(far, slope(far)),
             back: i64::from(blank.length.units()) - relief(near) - relief(far),
             kerf: kerf_along(kerf, far.end.setting()),
-            short: overall < SHORT_PIECE,
+            short: overall < short,
         }
     }
 
@@ -71,6 +71,11 @@ impl Laid {
     pub fn exists(&self) -> bool {
         let (back, face) = (self.back, self.face());
         back.min(face) >= 0 && back.max(face) > 0
+    }
+
+    /// What it takes of a stick at least, kerf included: no wedge before or after it.
+    pub const fn bare(&self) -> i64 {
+        self.back + self.kerf
     }
 
     /// What it takes of a stick at most, kerf included, whatever lies before and after it: see [`Front::after`], and

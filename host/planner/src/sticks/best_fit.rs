@@ -1,8 +1,38 @@
 //! Best-fit decreasing: the longest piece first, each into the stick where least is left after it, and a stick of a
-//! given kind opened where none can give it (Johnson 1973). Improving on it is left to `search`.
+//! given kind opened where none can give it (Johnson 1973). Improving on it is left to `refill`.
+
+use std::collections::BTreeSet;
 
 use super::draft::{Draft, Taken, longest_first};
 use super::stock::Lot;
+
+/// How many sticks are tried for a piece, the tightest first.
+const TRIES: usize = 12;
+
+/// The sticks of a draft by what is left of them.
+struct BySpare(BTreeSet<(i64, usize)>);
+
+impl BySpare {
+    fn of(lot: &Lot, draft: &Draft) -> BySpare {
+        let sticks = draft.sticks.iter().enumerate();
+        BySpare(sticks.map(|(at, stick)| (stick.spare(lot), at)).collect())
+    }
+
+    /// Adds a piece to the stick where least is left after it.
+    fn add(&mut self, lot: &Lot, draft: &mut Draft, piece: usize) -> bool {
+        let least = lot.pieces[piece].bare() + lot.kerf - lot.widest_kerf;
+        let tightest = self.0.range((least, 0)..).take(TRIES).copied();
+        let found = tightest
+            .collect::<Vec<_>>()
+            .into_iter()
+            .find(|&(_, at)| draft.sticks[at].add(lot, piece));
+        if let Some((spare, at)) = found {
+            self.0.remove(&(spare, at));
+            self.0.insert((draft.sticks[at].spare(lot), at));
+        }
+        found.is_some()
+    }
+}
 
 /// A plan for all pieces that opens sticks of the kind `opener` while there are any; offcuts lie ready from the start.
 pub(super) fn best_fit(lot: &Lot, pieces: &[usize], opener: usize) -> Draft {
@@ -14,28 +44,32 @@ pub(super) fn best_fit(lot: &Lot, pieces: &[usize], opener: usize) -> Draft {
     }
     let mut order = pieces.to_vec();
     longest_first(lot, &mut order);
+    let mut by_spare = BySpare::of(lot, &draft);
     for piece in order {
-        let placed = add_where_tightest(lot, &mut draft, piece)
-            || open(lot, &mut draft, piece, Some(opener));
-        if !placed {
-            draft.unplaced.push(piece);
+        if by_spare.add(lot, &mut draft, piece) {
+            continue;
+        }
+        match open(lot, &mut draft, piece, Some(opener)) {
+            true => {
+                let at = draft.sticks.len() - 1;
+                by_spare.0.insert((draft.sticks[at].spare(lot), at));
+            }
+            false => draft.unplaced.push(piece),
         }
     }
-    while let Some(unused) = draft.sticks.iter().position(|s| s.pieces.is_empty()) {
-        draft.give_back(unused);
-    }
+    draft.drop_unused();
     draft.shrink(lot);
     draft
 }
 
-/// Adds a piece to the stick in use where least is left after it.
+/// Adds a piece to the stick in use where least is left after it, whichever that is.
 pub(super) fn add_where_tightest(lot: &Lot, draft: &mut Draft, piece: usize) -> bool {
     let mut spares: Vec<(i64, usize)> = (draft.sticks.iter().enumerate())
-        .map(|(index, stick)| (stick.spare(lot), index))
+        .map(|(at, stick)| (stick.spare(lot), at))
         .collect();
     spares.sort_unstable();
     let mut tightest_first = spares.into_iter();
-    tightest_first.any(|(_, index)| draft.sticks[index].add(lot, piece))
+    tightest_first.any(|(_, at)| draft.sticks[at].add(lot, piece))
 }
 
 /// Opens a stick for a piece: of the preferred kind if it will do, else the cheapest that will.

@@ -14,10 +14,10 @@ pub(super) struct Taken {
 }
 
 impl Taken {
-    /// What is left if every piece takes all that it may take.
+    /// What is left if the last kerf is a square cut's, in the order that wastes least; below zero at most by what the
+    /// last kerf is wider.
     pub fn spare(&self, lot: &Lot) -> i64 {
-        let used: i64 = self.pieces.iter().map(|&p| lot.pieces[p].safe()).sum();
-        lot.kinds[self.kind].length - lot.trim + lot.kerf - used
+        lot.room(self.kind) - takes(lot, &self.pieces)
     }
 
     /// Adds a piece if the stick can give it with the others.
@@ -29,6 +29,15 @@ impl Taken {
         }
         added
     }
+}
+
+/// What a set of pieces takes with all its kerfs, in the order that wastes least.
+pub(super) fn takes(lot: &Lot, pieces: &[usize]) -> i64 {
+    let bare: i64 = pieces.iter().map(|&piece| lot.pieces[piece].bare()).sum();
+    let safe = || pieces.iter().map(|&piece| lot.pieces[piece].safe()).sum();
+    lot.leans
+        .wedges(pieces)
+        .map_or_else(safe, |wedges| bare + wedges)
 }
 
 /// A plan in the making.
@@ -69,6 +78,13 @@ impl Draft {
         taken
     }
 
+    /// Gives back the sticks that give nothing.
+    pub fn drop_unused(&mut self) {
+        while let Some(unused) = self.sticks.iter().position(|s| s.pieces.is_empty()) {
+            self.give_back(unused);
+        }
+    }
+
     /// What the sticks in use cost.
     pub fn cost(&self, lot: &Lot) -> i64 {
         let costs = self.sticks.iter().map(|stick| lot.kinds[stick.kind].cost);
@@ -77,7 +93,7 @@ impl Draft {
 
     /// What the pieces without a stick would take.
     pub fn missing(&self, lot: &Lot) -> i64 {
-        let unplaced = self.unplaced.iter().map(|&piece| lot.pieces[piece].safe());
+        let unplaced = self.unplaced.iter().map(|&piece| lot.pieces[piece].bare());
         unplaced.sum()
     }
 

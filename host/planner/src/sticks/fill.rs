@@ -1,63 +1,102 @@
 //! Filling one stick after another as full as it goes: the first piece of a pool is laid down, the set of others that
 //! fills each kind of stick best is looked up among all their sums, and the kind that costs least for each inch filled
-//! is taken. Trying that again and again on parts of a plan is left to `search`.
+//! is taken. Doing that again and again on parts of a plan is left to `refill`.
 
 use super::draft::{Draft, Taken};
+use super::grain::Coarse;
 use super::order::fits;
 use super::stock::Lot;
 use super::sums::Sums;
 
-/// Sums are told apart to 1/128 in, more coarsely only where sticks are longer than 16 ft.
-const GRAIN: i64 = 127;
-const MOST_GRAINS: i64 = 16 * 12 * 128;
+/// The most pieces that are summed at once.
+const MOST_SUMMED: usize = 96;
+/// How many sums are tried before some pieces are left out by force.
+const TRIES: usize = 4;
 
 /// Fills sticks, with its working memory.
-#[derive(Debug, Default)]
-pub(super) struct Filler {
+#[derive(Debug)]
+pub(super) struct Filler<'a> {
+    lot: &'a Lot,
+    coarse: &'a Coarse,
     sums: Sums,
-    grain: i64,
+    /// Work done since it was last asked for.
+    work: u64,
 }
 
-impl Filler {
+impl<'a> Filler<'a> {
+    /// A filler for a lot.
+    pub fn new(lot: &'a Lot, coarse: &'a Coarse) -> Filler<'a> {
+        Filler {
+            lot,
+            coarse,
+            sums: Sums::default(),
+            work: 0,
+        }
+    }
+
+    /// The work done since this was last asked.
+    pub fn work(&mut self) -> u64 {
+        std::mem::take(&mut self.work)
+    }
+
     /// Takes sticks until every piece of the pool is placed or no stick is left for the rest. The first piece of the
-    /// pool goes into the next stick, and the set that fills it up is looked for in the pool's order.
-    pub fn place(&mut self, lot: &Lot, draft: &mut Draft, mut pool: Vec<usize>) {
+    /// pool goes into the next stick.
+    pub fn place(&mut self, draft: &mut Draft, mut pool: Vec<usize>) {
         while !pool.is_empty() {
             let first = pool.remove(0);
-            match self.offer(lot, draft, first, &pool) {
-                Some(stick) => take(lot, draft, stick, &mut pool),
+            match self.offer(draft, first, &pool) {
+                Some(stick) => {
+                    pool.retain(|piece| !stick.pieces.contains(piece));
+                    draft.take(stick.kind, stick.pieces);
+                }
                 None => draft.unplaced.push(first),
             }
         }
     }
 
     /// Fills every offcut as full as it goes, the shortest first, and leaves the rest in the pool.
-    pub fn fill_offcuts(&mut self, lot: &Lot, draft: &mut Draft, pool: &mut Vec<usize>) {
-        for kind in (0..lot.kinds.len()).filter(|&kind| lot.kinds[kind].offcut) {
+    pub fn fill_offcuts(&mut self, draft: &mut Draft, pool: &mut Vec<usize>) {
+        for kind in (0..self.lot.kinds.len()).filter(|&kind| self.lot.kinds[kind].offcut) {
             for _ in 0..draft.left[kind] {
-                self.add_up(lot, pool, room(lot, kind));
-                if let Some(stick) = self.fullest(lot, kind, Vec::new(), pool) {
-                    take(lot, draft, stick, pool);
+                let pieces = self.fullest(self.lot.kinds[kind].length, kind, pool);
+                pool.retain(|piece| !pieces.contains(piece));
+                if !pieces.is_empty() {
+                    draft.take(kind, pieces);
                 }
             }
         }
     }
 
+    /// The set of the pool that fills a stick of a kind best, cut down to a length.
+    pub fn fullest(&mut self, length: i64, kind: usize, pool: &[usize]) -> Vec<usize> {
+        let all = self.lot.kinds[kind].length.max(1);
+        let room = self.coarse.rooms[kind];
+        let shorter = i128::from(room) * i128::from(length.max(0)) / i128::from(all);
+        let room = room.min(shorter as u32 + 1);
+        let pool = spread(pool);
+        self.work += self.sums.run(self.coarse, room, &[], &pool);
+        self.set_within(length, room, &[]).unwrap_or_default()
+    }
+
     /// The stick that costs least for each inch filled among those that can give the first piece; among equals, as free
     /// ones are however little they are filled, the one with least to spare.
-    fn offer(&mut self, lot: &Lot, draft: &Draft, first: usize, others: &[usize]) -> Option<Taken> {
+    fn offer(&mut self, draft: &Draft, first: usize, others: &[usize]) -> Option<Taken> {
+        let lot = self.lot;
         let holds =
             |kind: &usize| draft.left[*kind] > 0 && lot.holds_alone(&lot.kinds[*kind], first);
         let kinds: Vec<usize> = (0..lot.kinds.len()).filter(holds).collect();
-        let most = kinds.iter().map(|&kind| room(lot, kind)).max()?;
-        self.add_up(lot, others, most - lot.pieces[first].safe());
+        let most = kinds.iter().map(|&kind| self.coarse.rooms[kind]).max()?;
+        let others = spread(others);
+        self.work += self.sums.run(self.coarse, most, &[first], &others);
         let mut best: Option<(i128, i128, i64, Taken)> = None;
         for kind in kinds {
-            let Some(stick) = self.fullest(lot, kind, vec![first], others) else {
+            let room = self.coarse.rooms[kind];
+            let Some(pieces) = self.set_within(lot.kinds[kind].length, room, &[first]) else {
                 continue;
             };
+            let stick = Taken { kind, pieces };
             let spare = stick.spare(lot);
-            let filled = i128::from(room(lot, kind) - spare);
+            let filled = i128::from(lot.room(kind) - spare);
             let cost = i128::from(lot.kinds[kind].cost);
             let better = best
                 .as_ref()
@@ -71,49 +110,44 @@ impl Filler {
         best.map(|(.., stick)| stick)
     }
 
-    /// Finds every sum that the pieces make, up to a length.
-    fn add_up(&mut self, lot: &Lot, pieces: &[usize], most: i64) {
-        let most = most.max(0);
-        self.grain = GRAIN.max(most / MOST_GRAINS + 1);
-        self.sums.restart((most / self.grain) as usize);
-        for (index, &piece) in pieces.iter().enumerate() {
-            let size = lot.pieces[piece].safe().div_euclid(self.grain) + 1;
-            self.sums.add(index, size as usize);
+    /// The fullest set summed that fits a stick; none where not even the given pieces do.
+    fn set_within(&mut self, length: i64, room: u32, given: &[usize]) -> Option<Vec<usize>> {
+        let mut most = room;
+        for _ in 0..TRIES {
+            let sum = self.sums.largest_within(most)?;
+            let pieces = self.sums.pieces(self.coarse, sum);
+            self.work += 40 * pieces.len() as u64;
+            if fits(self.lot, &pieces, length) {
+                return Some(pieces);
+            }
+            let Some(less) = sum.checked_sub(1) else {
+                break;
+            };
+            most = less;
         }
-    }
-
-    /// A stick of a kind with the pieces given and the set of the pieces added up that fills it best; none where that
-    /// is no piece at all. Short pieces are left out again where too little would be left to hold.
-    fn fullest(
-        &self,
-        lot: &Lot,
-        kind: usize,
-        given: Vec<usize>,
-        others: &[usize],
-    ) -> Option<Taken> {
-        let taken: i64 = given.iter().map(|&piece| lot.pieces[piece].safe()).sum();
-        let most = (room(lot, kind) - taken).max(0) / self.grain;
-        let sum = self.sums.largest_within(most as usize);
-        let mut pieces = given;
-        pieces.extend(self.sums.items(sum).into_iter().map(|index| others[index]));
-        while !pieces.is_empty() && !fits(lot, &pieces, lot.kinds[kind].length) {
-            let short = pieces.iter().rposition(|&piece| lot.pieces[piece].short);
-            // the given one alone may be what cannot be held
-            let short = short.filter(|&at| at >= usize::from(taken > 0))?;
-            pieces.remove(short);
+        // short pieces that cannot be held, or ends that do not go together: as many as go
+        let sum = self.sums.largest_within(most)?;
+        let mut pieces = given.to_vec();
+        if !given.is_empty() && !fits(self.lot, &pieces, length) {
+            return None;
         }
-        (!pieces.is_empty()).then_some(Taken { kind, pieces })
+        for piece in self.sums.pieces(self.coarse, sum) {
+            if !given.contains(&piece) {
+                pieces.push(piece);
+                if !fits(self.lot, &pieces, length) {
+                    pieces.pop();
+                }
+            }
+        }
+        Some(pieces)
     }
 }
 
-/// What the pieces of a stick may take together, each with its kerf: the last kerf may run off the end.
-fn room(lot: &Lot, kind: usize) -> i64 {
-    lot.kinds[kind].length - lot.trim + lot.kerf
-}
-
-/// Takes a stick, its pieces out of the pool, and whatever else of the pool goes in by the exact geometry.
-fn take(lot: &Lot, draft: &mut Draft, mut stick: Taken, pool: &mut Vec<usize>) {
-    pool.retain(|piece| !stick.pieces.contains(piece));
-    pool.retain(|&piece| !stick.add(lot, piece));
-    draft.take(stick.kind, stick.pieces);
+/// A pool small enough to be summed: the first pieces, and others spread over the rest.
+fn spread(pool: &[usize]) -> Vec<usize> {
+    if pool.len() <= MOST_SUMMED {
+        return pool.to_vec();
+    }
+    let step = |at: usize| at * pool.len() / MOST_SUMMED;
+    (0..MOST_SUMMED).map(|at| pool[step(at)]).collect()
 }

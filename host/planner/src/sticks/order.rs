@@ -8,56 +8,115 @@
 //! state by state with the rule for short pieces in it. Sticks with too many different pieces for that are laid
 //! greedily.
 
-use super::LEAST_HOLD;
-use super::along::{Front, Laid};
+use super::along::{Front, Laid, Line};
 use super::stock::Lot;
 
-/// The most states that are looked at for one stick: nine pieces of which no two are alike, or more where
+/// The most states that are looked at for one stick: twelve pieces of which no two are alike, or more where
 /// some are.
-const MOST_STATES: usize = 512;
+const MOST_STATES: usize = 4096;
 
-/// Whether a stick of this length can give these pieces in some order that is safe.
+/// Whether a stick of this length can give these pieces in some order that is safe. Most sets are decided by what they
+/// take together (see `wedges`); only those that fit or not by the last kerf or the hold are laid in order.
 pub(super) fn fits(lot: &Lot, pieces: &[usize], length: i64) -> bool {
-    let (mut back, mut face, mut safe, mut safe_short) = (0, 0, 0, 0);
+    let (mut bare, mut safe_short, mut widest) = (0, 0, lot.kerf);
     for piece in pieces.iter().map(|&piece| &lot.pieces[piece]) {
-        back += piece.back + lot.kerf;
-        face += piece.face() + lot.kerf;
-        safe += piece.safe();
+        bare += piece.bare();
+        widest = widest.max(piece.kerf);
         safe_short += if piece.short { piece.safe() } else { 0 };
     }
-    // the last kerf may run off the stick's end; none is thinner than a square cut's
-    let room = length - lot.trim + lot.kerf;
-    if back.max(face) > room {
+    let room = length - lot.trim;
+    if bare - widest > room {
         return false;
     }
-    let short_ones_first =
-        safe_short == 0 || lot.trim + safe_short + i64::from(LEAST_HOLD.units()) <= length;
-    (safe <= room && short_ones_first) || best_order(lot, pieces, length).is_some()
+    let Some(wedges) = lot.leans.wedges(pieces) else {
+        return best_order(lot, pieces, length).is_some();
+    };
+    let takes = bare + wedges;
+    if takes - widest > room {
+        return false;
+    }
+    // a short piece may ask for another order than the best
+    let sure = match safe_short {
+        0 => takes - lot.kerf <= room && states(lot, pieces) <= MOST_STATES,
+        safe_short => {
+            let safe: i64 = pieces.iter().map(|&piece| lot.pieces[piece].safe()).sum();
+            safe - lot.kerf <= room && lot.trim + safe_short + lot.hold <= length
+        }
+    };
+    sure || best_order(lot, pieces, length).is_some()
+}
+
+/// How many states the search for the best order has.
+fn states(lot: &Lot, pieces: &[usize]) -> usize {
+    // as many as there are sets of pieces at most
+    match pieces.len() < MOST_STATES.ilog2() as usize {
+        true => 1,
+        false => group(lot, pieces).last().map_or(1, Group::states),
+    }
 }
 
 /// Whether the piece may come off with the front at its far line.
-pub(super) fn is_safe(front: &Front, piece: &Laid, length: i64) -> bool {
-    !piece.short || front.rest(length) >= i64::from(LEAST_HOLD.units())
+pub(super) fn is_safe(front: &Front, piece: &Laid, length: i64, hold: i64) -> bool {
+    !piece.short || front.rest(length) >= hold
 }
 
 /// The order that leaves most of a stick of this length, with the fewest cuts among those; none where no order that is
 /// safe fits.
 pub(super) fn best_order(lot: &Lot, pieces: &[usize], length: i64) -> Option<Vec<usize>> {
     let groups = group(lot, pieces);
-    let last = groups.last()?;
-    let states = last.stride.saturating_mul(last.pieces.len() + 1);
+    let states = groups.last()?.states();
     let pieces = match states <= MOST_STATES {
-        true => Search::new(&groups, states, lot.trim, length).best()?,
+        true => Search::new(&groups, states, lot, length, Goal::Room).best()?,
         false => greedy(lot, &groups),
     };
-    let mut front = Front::fresh(lot.trim);
-    for piece in pieces.iter().map(|&piece| &lot.pieces[piece]) {
-        front = front.after(piece);
-        if front.farthest() > length || !is_safe(&front, piece, length) {
-            return None;
-        }
+    lies_safely(lot, &pieces, length).then_some(pieces)
+}
+
+/// An order in which the saw is set anew as seldom as was found, coming from a cut along `from`; none where what was
+/// found does not fit or is not safe.
+pub(super) fn steadiest_order(
+    lot: &Lot,
+    pieces: &[usize],
+    length: i64,
+    from: Option<Line>,
+) -> Option<Vec<usize>> {
+    let groups = group(lot, pieces);
+    let states = groups.last()?.states();
+    let search = Search::new(&groups, states, lot, length, Goal::Steady(from));
+    let pieces = (states <= MOST_STATES).then(|| search.best())??;
+    lies_safely(lot, &pieces, length).then_some(pieces)
+}
+
+/// How often the saw is set anew for these pieces in this order, coming from a cut along `from`.
+pub(super) fn changes(lot: &Lot, pieces: &[usize], from: Option<Line>) -> u32 {
+    let (mut last, mut count) = (from, 0);
+    for laid in pieces.iter().map(|&piece| &lot.pieces[piece]) {
+        count += changes_for(laid, last);
+        last = Some(laid.far);
     }
-    Some(pieces)
+    count
+}
+
+fn changes_for(laid: &Laid, from: Option<Line>) -> u32 {
+    u32::from(from.is_some_and(|line| line != laid.near)) + u32::from(laid.far != laid.near)
+}
+
+/// Whether the pieces fit in this order, each safe as it comes off.
+fn lies_safely(lot: &Lot, pieces: &[usize], length: i64) -> bool {
+    let mut front = Front::fresh(lot.trim);
+    pieces.iter().map(|&piece| &lot.pieces[piece]).all(|piece| {
+        front = front.after(piece);
+        front.farthest() <= length && is_safe(&front, piece, length, lot.hold)
+    })
+}
+
+/// What an order is good for.
+#[derive(Debug, Clone, Copy)]
+enum Goal {
+    /// To leave most of the stick, then to need the fewest cuts.
+    Room,
+    /// To set the saw anew most seldom, coming from a cut along this line, then to leave most of the stick.
+    Steady(Option<Line>),
 }
 
 /// Pieces that are alike in all but length.
@@ -69,6 +128,13 @@ struct Group {
     alike: Laid,
     /// What one more of this group adds to a state's number.
     stride: usize,
+}
+
+impl Group {
+    /// How many states there are where this is the last group.
+    fn states(&self) -> usize {
+        self.stride.saturating_mul(self.pieces.len() + 1)
+    }
 }
 
 fn group(lot: &Lot, pieces: &[usize]) -> Vec<Group> {
@@ -107,15 +173,15 @@ fn group(lot: &Lot, pieces: &[usize]) -> Vec<Group> {
 struct Reached {
     /// Where the last far line lies on the back: the nearer the better for all that may follow.
     back: i64,
-    /// How many cuts were made.
-    cuts: u32,
+    /// How many cuts were made, or changes of the saw's setting.
+    count: u32,
     /// The group cut before the last.
     before: usize,
 }
 
 const UNREACHED: Reached = Reached {
     back: i64::MAX,
-    cuts: u32::MAX,
+    count: u32::MAX,
     before: usize::MAX,
 };
 
@@ -124,24 +190,28 @@ struct Search<'a> {
     groups: &'a [Group],
     states: usize,
     trim: i64,
+    hold: i64,
     length: i64,
+    goal: Goal,
     reached: Vec<Reached>,
 }
 
 impl<'a> Search<'a> {
-    fn new(groups: &'a [Group], states: usize, trim: i64, length: i64) -> Search<'a> {
+    fn new(groups: &'a [Group], states: usize, lot: &Lot, length: i64, goal: Goal) -> Search<'a> {
         Search {
             groups,
             states,
-            trim,
+            trim: lot.trim,
+            hold: lot.hold,
             length,
+            goal,
             reached: vec![UNREACHED; states * groups.len()],
         }
     }
 
     fn best(mut self) -> Option<Vec<usize>> {
         for next in 0..self.groups.len() {
-            self.extend(0, next, usize::MAX, Front::fresh(self.trim), 0, false);
+            self.extend(0, next, usize::MAX, Front::fresh(self.trim), 0);
         }
         for state in 1..self.states {
             for last in 0..self.groups.len() {
@@ -152,8 +222,7 @@ impl<'a> Search<'a> {
                 let laid = &self.groups[last].alike;
                 let front = Front::at(way.back, laid);
                 for next in 0..self.groups.len() {
-                    let shared = laid.far == self.groups[next].alike.near;
-                    self.extend(state, next, last, front, way.cuts, shared);
+                    self.extend(state, next, last, front, way.count);
                 }
             }
         }
@@ -163,10 +232,11 @@ impl<'a> Search<'a> {
                 let way = self.reached[full * self.groups.len() + last];
                 let front = (way.back < i64::MAX).then(|| self.front(way.back, last))?;
                 let rest = front.rest(self.length).max(0);
-                (front.farthest() <= self.length).then_some((-rest, way.cuts, last))
+                let key = self.key(-rest, way.count);
+                (front.farthest() <= self.length).then_some((key, last))
             })
             .min()?
-            .2;
+            .1;
         Some(self.trace(full, last))
     }
 
@@ -181,18 +251,10 @@ impl<'a> Search<'a> {
     }
 
     /// Cuts one of the group `next` after a state, if there is one left and it may come off there.
-    fn extend(
-        &mut self,
-        state: usize,
-        next: usize,
-        last: usize,
-        front: Front,
-        cuts: u32,
-        shared: bool,
-    ) {
-        let count = self.count(state, next);
+    fn extend(&mut self, state: usize, next: usize, last: usize, front: Front, count: u32) {
+        let taken = self.count(state, next);
         let group = &self.groups[next];
-        let Some(&back) = group.backs.get(count) else {
+        let Some(&back) = group.backs.get(taken) else {
             return;
         };
         let piece = Laid {
@@ -200,17 +262,32 @@ impl<'a> Search<'a> {
             ..group.alike
         };
         let after = front.after(&piece);
-        if after.farthest() > self.length || !is_safe(&after, &piece, self.length) {
+        if after.farthest() > self.length || !is_safe(&after, &piece, self.length, self.hold) {
             return;
         }
-        let cuts = cuts + if shared { 1 } else { 2 };
-        let known = &mut self.reached[(state + group.stride) * self.groups.len() + next];
-        if (after.back, cuts, last) < (known.back, known.cuts, known.before) {
-            *known = Reached {
+        let before = self.groups.get(last).map(|group| group.alike.far);
+        let count = count
+            + match self.goal {
+                Goal::Room => 2 - u32::from(before == Some(piece.near)),
+                Goal::Steady(from) => changes_for(&piece, before.or(from)),
+            };
+        let key = self.key(after.back, count);
+        let at = (state + group.stride) * self.groups.len() + next;
+        let known = &self.reached[at];
+        if (key, last) < (self.key(known.back, known.count), known.before) {
+            self.reached[at] = Reached {
                 back: after.back,
-                cuts,
+                count,
                 before: last,
             };
+        }
+    }
+
+    /// What is compared first, and what next.
+    fn key(&self, used: i64, count: u32) -> (i64, i64) {
+        match self.goal {
+            Goal::Room => (used, i64::from(count)),
+            Goal::Steady(_) => (i64::from(count), used),
         }
     }
 

@@ -39,7 +39,13 @@ pub fn places(plan: &Plan, stick: &Stick) -> Vec<OnStick> {
             left: piece.left,
             right: piece.right,
         };
-        let laid = Laid::of(&blank, thickness, plan.saw.kerf, piece.cut?.first);
+        let laid = Laid::of(
+            &blank,
+            thickness,
+            plan.saw.kerf,
+            Length::ZERO,
+            piece.cut?.first,
+        );
         front = front.after(&laid);
         let near = front.back - laid.back;
         Some(OnStick {
@@ -49,6 +55,38 @@ pub fn places(plan: &Plan, stick: &Stick) -> Vec<OnStick> {
         })
     });
     pieces.collect()
+}
+
+/// What is left of a stick in hand once these of its pieces, in this order, have come off it.
+pub fn left_of(plan: &Plan, stick: &Stick, cut: &[usize]) -> Length {
+    if cut.is_empty() {
+        return stick.length;
+    }
+    let mut front = Front::fresh(i64::from(plan.saw.end_trim.units()));
+    for laid in cut.iter().filter_map(|&at| laid(plan, stick, at)) {
+        front = front.after(&laid);
+    }
+    super::length(front.rest(i64::from(stick.length.units())).max(0))
+}
+
+/// How a piece lies on its stick.
+fn laid(plan: &Plan, stick: &Stick, at: usize) -> Option<Laid> {
+    let piece = &plan.pieces[at];
+    let blank = Blank {
+        piece: at,
+        length: piece.length,
+        left: piece.left,
+        right: piece.right,
+    };
+    let thickness = plan.mouldings[stick.moulding].thickness;
+    let first = piece.cut?.first;
+    Some(Laid::of(
+        &blank,
+        thickness,
+        plan.saw.kerf,
+        Length::ZERO,
+        first,
+    ))
 }
 
 fn line(back: i64, lean: i64) -> EndLine {

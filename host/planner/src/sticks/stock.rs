@@ -3,7 +3,9 @@
 
 use shared_model::{Angle, Length};
 
+use super::HoldRule;
 use super::along::{Laid, kerf_along};
+use super::wedges::Leans;
 use crate::walk::{MouldingStock, Saw};
 
 /// Sticks of one length that cost the same.
@@ -30,12 +32,18 @@ pub(super) struct Lot {
     pub trim: i64,
     /// What a square cut takes.
     pub kerf: i64,
+    /// What the widest cut takes.
+    pub widest_kerf: i64,
+    /// What must remain of a stick as a short piece comes off.
+    pub hold: i64,
+    /// How the ends lean, for the wedges between them.
+    pub leans: Leans,
 }
 
 impl Lot {
     /// The lot of one moulding. Cost goes by price where every kind of stick has one, else by length; a
     /// price below nothing counts as nothing.
-    pub fn of(moulding: &MouldingStock, saw: &Saw, pieces: Vec<Laid>) -> Lot {
+    pub fn of(moulding: &MouldingStock, saw: &Saw, hold: &HoldRule, pieces: Vec<Laid>) -> Lot {
         let most = u32::try_from(pieces.len()).unwrap_or(u32::MAX);
         let priced = moulding.sticks.iter().all(|kind| kind.price.is_some());
         let mut kinds: Vec<Kind> = Vec::new();
@@ -66,17 +74,27 @@ impl Lot {
             }
         }));
         kinds[offcuts..].sort_by_key(|kind| (-kind.length, kind.cost));
+        let kerf = kerf_along(saw.kerf.max(Length::ZERO), Angle::ZERO);
         Lot {
+            leans: Leans::of(&pieces),
+            widest_kerf: pieces.iter().map(|piece| piece.kerf).fold(kerf, i64::max),
             pieces,
             kinds,
             trim: i64::from(saw.end_trim.units().max(0)),
-            kerf: kerf_along(saw.kerf.max(Length::ZERO), Angle::ZERO),
+            kerf,
+            hold: i64::from(hold.least_hold.units()),
         }
     }
 
     /// Whether a stick of this kind can give the piece if nothing else is cut from it.
     pub fn holds_alone(&self, kind: &Kind, piece: usize) -> bool {
         self.pieces[piece].alone(self.trim) <= kind.length
+    }
+
+    /// What the pieces of a stick may take together with their kerfs if the last kerf is a square cut's: it may run off
+    /// the stick's end.
+    pub fn room(&self, kind: usize) -> i64 {
+        self.kinds[kind].length - self.trim + self.kerf
     }
 
     /// Whether any stick can give the piece.

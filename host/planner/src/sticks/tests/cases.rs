@@ -200,7 +200,7 @@ fn cost_goes_by_length_where_one_kind_has_no_price() {
         (priced.cost, priced.sticks[0].length),
         (80_000, inches(192))
     );
-    assert_eq!(priced.bound, 30_000);
+    assert_eq!(priced.bound, 80_000);
     let by_length = checked(
         &moulding(&[(8, Some(900), None), (16, None, None)], &[]),
         &saw(),

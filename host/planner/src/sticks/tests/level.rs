@@ -3,8 +3,8 @@
 
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
 
-use super::checker::check;
-use crate::sticks::{Blank, SticksPlan, plan_sticks};
+use crate::sticks::check::{Asked, Fault, check};
+use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{MouldingStock, Price, Saw, StickKind};
 
 /// A fixed sequence of draws.
@@ -191,10 +191,47 @@ pub fn moulding(kinds: &[(i32, Option<i64>, Option<u32>)], offcuts: &[i32]) -> M
     }
 }
 
+/// The effort that the tests take: much less than usual, so that they end soon.
+const EFFORT: u32 = 60;
+
+/// Plans as usual, with little effort.
+pub fn plan_with(
+    number: usize,
+    moulding: &MouldingStock,
+    saw: &Saw,
+    blanks: &[Blank],
+) -> SticksPlan {
+    let task = Task {
+        number,
+        moulding,
+        saw,
+        blanks,
+        rooms: &[],
+        wishes: Wishes::USUAL,
+    };
+    plan_sticks(&task, &mut Effort::new(EFFORT, &mut |_| true))
+}
+
+/// What the checker says of a plan.
+pub fn faults(
+    moulding: &MouldingStock,
+    saw: &Saw,
+    blanks: &[Blank],
+    plan: &SticksPlan,
+) -> Result<(), Fault> {
+    let asked = Asked {
+        moulding,
+        saw,
+        hold: Wishes::USUAL.hold,
+        blanks,
+    };
+    check(&asked, plan)
+}
+
 /// Plans, checks, and gives the plan back.
 pub fn checked(moulding: &MouldingStock, saw: &Saw, blanks: &[Blank]) -> SticksPlan {
-    let plan = plan_sticks(0, moulding, saw, blanks);
-    if let Err(what) = check(moulding, saw, blanks, &plan) {
+    let plan = plan_with(0, moulding, saw, blanks);
+    if let Err(what) = faults(moulding, saw, blanks, &plan) {
         panic!("{what}\n{moulding:?}\n{saw:?}\n{blanks:?}\n{plan:?}");
     }
     plan

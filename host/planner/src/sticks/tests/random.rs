@@ -3,9 +3,8 @@
 use proptest::prelude::*;
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 
-use super::checker::check;
-use super::level::saw;
-use crate::sticks::{Blank, plan_sticks};
+use super::level::{faults, plan_with, saw};
+use crate::sticks::Blank;
 use crate::walk::{MouldingStock, Price, Saw, StickKind};
 
 fn gauge() -> impl Strategy<Value = Angle> {
@@ -116,8 +115,8 @@ proptest! {
 
     #[test]
     fn random_lots_are_cut_validly(stock in stock(), saw in any_saw(), blanks in blanks(24)) {
-        let plan = plan_sticks(3, &stock, &saw, &blanks);
-        prop_assert_eq!(check(&stock, &saw, &blanks, &plan), Ok(()));
+        let plan = plan_with(3, &stock, &saw, &blanks);
+        prop_assert_eq!(faults(&stock, &saw, &blanks, &plan), Ok(()));
         prop_assert!(plan.sticks.iter().all(|stick| stick.moulding == 3));
     }
 
@@ -128,10 +127,10 @@ proptest! {
         for kind in &mut stock.sticks {
             kind.count = None;
         }
-        let plan = plan_sticks(0, &stock, &saw, &blanks);
-        prop_assert_eq!(check(&stock, &saw, &blanks, &plan), Ok(()));
+        let plan = plan_with(0, &stock, &saw, &blanks);
+        prop_assert_eq!(faults(&stock, &saw, &blanks, &plan), Ok(()));
         for blank in blanks.iter().filter(|blank| plan.unplaced.contains(&blank.piece)) {
-            let alone = plan_sticks(0, &stock, &saw, &[*blank]);
+            let alone = plan_with(0, &stock, &saw, &[*blank]);
             let others = plan.sticks.iter().any(|stick| stick.from_offcut);
             prop_assert!(others || alone.unplaced == [blank.piece]);
         }

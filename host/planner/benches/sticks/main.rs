@@ -1,0 +1,170 @@
+//! What the stick planner reaches: a table of classes, with first-fit and best-fit decreasing beside it in the same run.
+//! Words after `--` choose the rows whose names begin with one of them; `effort=N` sets the effort. Counted work is what
+//! a plan hangs on; seconds are this machine's.
+
+mod classes;
+mod level;
+mod mersenne;
+mod simple;
+
+use std::time::Instant;
+
+use classes::{Instance, levels, planted, triplet, uniform};
+use planner::sticks::check::{Asked, check};
+use planner::sticks::{Effort, Task, Wishes, plan_sticks};
+use simple::decreasing;
+
+/// A class's name, and how its instances are made.
+type Row = (String, Box<dyn Fn() -> Vec<Instance>>);
+
+fn main() {
+    let words: Vec<String> = std::env::args()
+        .skip(1)
+        .filter(|w| !w.starts_with('-'))
+        .collect();
+    let effort = words.iter().find_map(|word| word.strip_prefix("effort="));
+    let effort = effort.map_or(Effort::USUAL, |n| n.parse().expect("a number"));
+    let single = words.iter().find_map(|word| word.strip_prefix("seed="));
+    let seeds = single.map_or(0..20, |n| {
+        let n: u64 = n.parse().expect("a number");
+        n..n + 1
+    });
+    let wanted: Vec<&String> = words.iter().filter(|word| !word.contains('=')).collect();
+    println!(
+        "{:12} {:>4} {:>7} {:>12} {:>12} {:>12} {:>12} {:>15} {:>20}",
+        "class",
+        "of",
+        "proved",
+        "FFD %",
+        "BFD %",
+        "ours %",
+        "mean cost",
+        "steps mean/max",
+        "s median/mean/max"
+    );
+    let mut rows: Vec<Row> = Vec::new();
+    for pieces in [120, 250, 500, 1000] {
+        let seeds = seeds.clone();
+        rows.push((
+            format!("U{pieces}"),
+            Box::new(move || uniform(pieces, seeds.clone())),
+        ));
+    }
+    for pieces in [60, 120, 249, 501] {
+        let seeds = seeds.clone();
+        rows.push((
+            format!("T{pieces}"),
+            Box::new(move || triplet(pieces, seeds.clone())),
+        ));
+    }
+    for sticks in [10, 20, 40, 60] {
+        let seeds = seeds.clone();
+        rows.push((
+            format!("planted{sticks}"),
+            Box::new(move || planted(sticks, seeds.clone())),
+        ));
+    }
+    for pieces in [40, 80, 150, 250] {
+        for name in ["S1", "S2", "S4", "P4", "L4"] {
+            let seeds = seeds.clone();
+            let make = move || levels(name, pieces, seeds.clone());
+            rows.push((format!("{name}-{pieces}"), Box::new(make)));
+        }
+    }
+    for name in ["S1", "S4", "P4"] {
+        rows.push((
+            format!("{name}-10000"),
+            Box::new(move || levels(name, 10_000, 0..1)),
+        ));
+    }
+    for (name, make) in rows {
+        if wanted.is_empty() || wanted.iter().any(|w| name.starts_with(w.as_str())) {
+            row(&name, &make(), effort);
+        }
+    }
+}
+
+/// Mean and most of some figures.
+fn mean_and_most(figures: &[f64]) -> (f64, f64) {
+    let sum: f64 = figures.iter().sum();
+    (
+        sum / figures.len() as f64,
+        figures.iter().copied().fold(0.0, f64::max),
+    )
+}
+
+fn row(name: &str, instances: &[Instance], steps: u32) {
+    let (mut first, mut best, mut ours) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut seconds, mut spent, mut costs, mut proved) = (Vec::new(), Vec::new(), Vec::new(), 0);
+    let mut open = Vec::new();
+    for instance in instances {
+        let mut go_on = |_| true;
+        let mut effort = Effort::new(steps, &mut go_on);
+        let task = Task {
+            number: 0,
+            moulding: &instance.moulding,
+            saw: &instance.saw,
+            blanks: &instance.blanks,
+            rooms: &[],
+            wishes: Wishes::USUAL,
+        };
+        let start = Instant::now();
+        let plan = plan_sticks(&task, &mut effort);
+        seconds.push(start.elapsed().as_secs_f64());
+        let asked = Asked {
+            moulding: &instance.moulding,
+            saw: &instance.saw,
+            hold: Wishes::USUAL.hold,
+            blanks: &instance.blanks,
+        };
+        assert_eq!(check(&asked, &plan), Ok(()), "{name} {}", instance.number);
+        assert!(plan.unplaced.is_empty(), "{name} {}", instance.number);
+        let over = |cost: i64| 100.0 * (cost - plan.bound) as f64 / plan.bound.max(1) as f64;
+        for (best_fit, to) in [(false, &mut first), (true, &mut best)] {
+            let cost = decreasing(
+                &instance.blanks,
+                &instance.moulding,
+                &instance.saw,
+                best_fit,
+            );
+            to.extend(cost.map(over));
+        }
+        ours.push(over(plan.cost));
+        costs.push(plan.cost as f64);
+        spent.push(f64::from(effort.passed()));
+        match plan.cost == plan.bound {
+            true => proved += 1,
+            false => open.push(instance.number),
+        }
+    }
+    let percent = |figures: &[f64]| {
+        let (mean, most) = mean_and_most(figures);
+        format!("{mean:.2}/{most:.2}")
+    };
+    let priced = instances[0]
+        .moulding
+        .sticks
+        .iter()
+        .all(|kind| kind.price.is_some());
+    // money, or feet
+    let unit = if priced { 10_000.0 } else { 16_256.0 * 12.0 };
+    seconds.sort_by(f64::total_cmp);
+    let (steps_mean, steps_most) = mean_and_most(&spent);
+    let (mean, most) = mean_and_most(&seconds);
+    let open: Vec<String> = open.iter().map(u64::to_string).collect();
+    println!(
+        "{name:12} {:>4} {proved:>7} {:>12} {:>12} {:>12} {:>12.3} {:>15} {:>20} {}",
+        instances.len(),
+        percent(&first),
+        percent(&best),
+        percent(&ours),
+        mean_and_most(&costs).0 / unit,
+        format!("{steps_mean:.0}/{steps_most:.0}"),
+        format!("{:.3}/{mean:.3}/{most:.3}", seconds[seconds.len() / 2]),
+        if open.is_empty() {
+            String::new()
+        } else {
+            format!("open: {}", open.join(" "))
+        },
+    );
+}

@@ -1,0 +1,353 @@
+//! What pieces take and sticks hold in whole grains, for sums that run over all lengths. Nothing that fits by the exact
+//! geometry is left out; the little that does not fit and gets in is for `order` to find. What is summed is left to
+//! `sums` and `knapsack`.
+//!
+//! # Rounding
+//!
+//! A length is rounded up only as far as all that is gained on one stick can be less than a grain: with E for what a
+//! stick's room is below the next whole grain (and one grain more where kerfs differ), a piece of length l may gain
+//! e where e / l <= E / room, since what the pieces of a stick take together is no more than the room. Other
+//! lengths are rounded down. So a set that fits a stick fits its grains.
+//!
+//! # Wedges
+//!
+//! Seen from the lean 0 (see `wedges`) a piece that *rises* ends leaning up (or begins leaning down) without the other
+//! end doing likewise; its wedge is wasted unless a piece that *falls* on that side takes it up. So a rise counts in
+//! full, or without its wedge and with a *claim* on a fall. A piece that leans up at both ends wastes nothing if
+//! another one leads up or down there: else its wedge counts. Where it leans less at its far end, it can pay a smaller
+//! wedge for a rise; it is let off the difference, so that nothing that fits is lost.
+//!
+//! # The last kerf
+//!
+//! The last kerf may run off the stick's end, so a stick holds more where a piece with a wide kerf can be its last. That too
+//! is a claim, made at the beginning: on a piece with a kerf wider than a square cut's that can lie last. A piece whose
+//! far end takes up another's wedge cannot.
+
+use super::along::Laid;
+use super::stock::Lot;
+
+/// What a piece does to the claims on one side of the lean 0.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Act {
+    /// Nothing.
+    #[default]
+    None,
+    /// It rises and claims a fall.
+    Claim,
+    /// It rises and pays.
+    Pay,
+    /// It falls, and takes up a claim if there is one.
+    Fall,
+    /// It leans out at both ends and wants a piece that leads there.
+    Want,
+}
+
+/// The claims on one side: how many rises wait for a fall (more than two count as two, so that nothing that fits is
+/// lost), or that a piece is wanted which leads there.
+const WANTED: u8 = 3;
+
+impl Act {
+    const fn on(self, claims: u8) -> u8 {
+        match (self, claims) {
+            (Act::None, claims) => claims,
+            (Act::Claim, 0 | WANTED) => 1,
+            (Act::Claim, _) => 2,
+            (Act::Pay, WANTED) => 0,
+            (Act::Pay, claims) => claims,
+            (Act::Fall, 2) => 1,
+            (Act::Fall, _) => 0,
+            (Act::Want, 0) => WANTED,
+            (Act::Want, claims) => claims,
+        }
+    }
+}
+
+/// All sets of claims: those on the upper side, on the lower side, and on a last piece with a wide kerf.
+pub(super) const PLANES: usize = 32;
+const KERF: u8 = 16;
+
+/// The most grains on a stick.
+const MOST: i64 = 6144;
+
+/// One way in which a piece can be laid.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) struct Way {
+    /// What it does on the upper and on the lower side.
+    pub acts: [Act; 2],
+    /// It can be the last with its wide kerf.
+    pub last: bool,
+    /// What it takes of the stick.
+    pub takes: u32,
+}
+
+impl Way {
+    /// The claims after it.
+    pub const fn on(&self, open: u8) -> u8 {
+        let upper = self.acts[0].on(open & 3);
+        let lower = self.acts[1].on(open >> 2 & 3);
+        let kerf = if self.last { 0 } else { open & KERF };
+        upper | lower << 2 | kerf
+    }
+}
+
+/// How a piece goes into sums.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Grains {
+    ways: [Way; 4],
+    count: u8,
+    /// Pieces are summed in the order of their turns: first those that lean out at both ends, then those that rise, those
+    /// that fall, and the others.
+    pub turn: u8,
+    /// What it takes at least.
+    pub least: u32,
+}
+
+impl Grains {
+    /// A piece that can be laid in these ways.
+    pub fn new(turn: u8, ways: &[Way]) -> Grains {
+        let mut all = [Way::default(); 4];
+        for (to, way) in all.iter_mut().zip(ways) {
+            *to = *way;
+        }
+        Grains {
+            ways: all,
+            count: ways.len().min(4) as u8,
+            turn,
+            least: ways.iter().map(|way| way.takes).min().unwrap_or(0),
+        }
+    }
+
+    /// The claims that are open as this piece's turn comes; none where they have become hopeless.
+    pub const fn before(&self, open: u8) -> Option<u8> {
+        if self.turn < 2 {
+            return Some(open);
+        }
+        let (mut upper, mut lower) = (open & 3, open >> 2 & 3);
+        // from here on only a fall leads up or down, and it takes up a claim as well
+        if upper == WANTED {
+            upper = 1;
+        }
+        if lower == WANTED {
+            lower = 1;
+        }
+        let kerf = open & KERF;
+        let hopeless = match self.turn {
+            2 => false,
+            3 => lower > 0 || kerf > 0,
+            _ => upper > 0 || lower > 0 || kerf > 0,
+        };
+        if hopeless {
+            None
+        } else {
+            Some(upper | lower << 2 | kerf)
+        }
+    }
+
+    /// Each way in which it can be laid.
+    pub fn ways(&self) -> &[Way] {
+        &self.ways[..self.count as usize]
+    }
+}
+
+/// A lot in grains.
+#[derive(Debug, Clone)]
+pub(super) struct Coarse {
+    /// Each piece.
+    pub pieces: Vec<Grains>,
+    /// What each kind of stick holds if a piece with a wide kerf is its last.
+    pub rooms: Vec<u32>,
+    /// What it holds less if none is.
+    pub less: u32,
+}
+
+impl Coarse {
+    /// The lot in grains as fine as its lengths ask for, if that is no more than can be summed.
+    pub fn of(lot: &Lot) -> Coarse {
+        let rooms: Vec<i64> = (0..lot.kinds.len())
+            .map(|kind| lot.room(kind) - lot.kerf + lot.widest_kerf)
+            .collect();
+        let largest = rooms.iter().copied().max().unwrap_or(0).max(1);
+        let grain = grain(lot, largest);
+        let roundest = rooms.iter().map(|room| grain - 1 - room.rem_euclid(grain));
+        let to_next = roundest.min().unwrap_or(0);
+        let gain = match lot.widest_kerf > lot.kerf {
+            true => to_next + grain,
+            false => to_next,
+        };
+        let round = |length: i64| {
+            let (length, over) = (length.max(0), length.max(0) % grain);
+            let gained = i128::from((grain - over) % grain);
+            let up = gained * i128::from(largest) <= i128::from(gain) * i128::from(length);
+            (length / grain + i64::from(over > 0 && up)) as u32
+        };
+        let sides = Sides::of(lot);
+        let whole = |piece: &&Laid| piece.kerf > lot.kerf || piece.bare() % grain == 0;
+        let square_gain = match lot.pieces.iter().all(|piece| whole(&piece)) {
+            true => 0,
+            false => gain,
+        };
+        let held = |room: i64, gain: i64| ((room + gain).max(0) / grain) as u32;
+        let less = rooms.iter().map(|&room| {
+            let square = room - lot.widest_kerf + lot.kerf;
+            held(room, gain) - held(square, square_gain).min(held(room, gain))
+        });
+        Coarse {
+            pieces: lot.pieces.iter().map(|p| sides.grains(p, round)).collect(),
+            less: less.min().unwrap_or(0),
+            rooms: rooms.iter().map(|&room| held(room, gain)).collect(),
+        }
+    }
+
+    /// The sets of claims with which a stick can begin, and how much of it is then used.
+    pub fn starts(&self) -> Vec<(usize, u32)> {
+        match self.less {
+            0 => vec![(0, 0)],
+            less => vec![(0, less), (usize::from(KERF), 0)],
+        }
+    }
+
+    /// The most that any stick holds.
+    pub fn top(&self) -> u32 {
+        self.rooms.iter().copied().max().unwrap_or(0)
+    }
+}
+
+/// The measure that all square-ended pieces and rooms share, if there are not too many of it on a stick.
+fn grain(lot: &Lot, largest: i64) -> i64 {
+    let square = lot.pieces.iter().filter(|piece| piece.kerf == lot.kerf);
+    let lengths = square.map(|piece| piece.bare());
+    let rooms = (0..lot.kinds.len()).map(|kind| lot.room(kind));
+    let shared = lengths.chain(rooms).fold(0, divisor);
+    match shared > 0 && largest / shared <= MOST {
+        true => shared,
+        false => largest / MOST + 1,
+    }
+}
+
+/// The greatest common divisor.
+pub(super) fn divisor(a: i64, b: i64) -> i64 {
+    match b {
+        0 => a.abs(),
+        b => divisor(b, a % b),
+    }
+}
+
+/// What is known of the two sides of the lean 0.
+struct Sides {
+    /// The greatest lean that a near line takes up, and a far line below 0 with its sign turned.
+    takers: [i64; 2],
+    /// The greatest wedge of a piece that rises.
+    rises: [i64; 2],
+    /// What a square cut takes.
+    kerf: i64,
+}
+
+impl Sides {
+    fn of(lot: &Lot) -> Sides {
+        let pieces = &lot.pieces;
+        let greatest = |values: &mut dyn Iterator<Item = i64>| values.fold(0, i64::max);
+        Sides {
+            kerf: lot.kerf,
+            takers: [
+                greatest(&mut pieces.iter().map(|p| p.near.lean)),
+                greatest(&mut pieces.iter().map(|p| -p.far.lean)),
+            ],
+            rises: [
+                greatest(&mut pieces.iter().filter(|p| rises(p, 0)).map(|p| p.far.lean)),
+                greatest(&mut pieces.iter().filter(|p| rises(p, 1)).map(|p| -p.near.lean)),
+            ],
+        }
+    }
+
+    fn grains(&self, piece: &Laid, round: impl Fn(i64) -> u32) -> Grains {
+        let wide = piece.kerf > self.kerf;
+        let lies = [0, 1].map(|side| Lies::of(piece, side));
+        let off = |side: usize| match lies[side] {
+            Lies::Both => (self.rises[side] - sides(piece, side).0).max(0),
+            _ => 0,
+        };
+        let bare = piece.bare() - off(0) - off(1);
+        let mut ways: Vec<Way> = vec![Way {
+            last: wide,
+            ..Way::default()
+        }];
+        let mut wedges: Vec<i64> = vec![0];
+        for (side, lies) in lies.into_iter().enumerate() {
+            let out = sides(piece, side).0;
+            let choices: &[(Act, i64)] = match lies {
+                Lies::Plain => &[(Act::None, 0)],
+                Lies::Falls => &[(Act::Fall, 0)],
+                Lies::Rises => &[
+                    (Act::Claim, (out - self.takers[side]).max(0)),
+                    (Act::Pay, out),
+                ],
+                Lies::Both => &[(Act::Want, 0), (Act::Pay, out + off(side))],
+            };
+            let pairs = ways.iter().zip(&wedges);
+            (ways, wedges) = pairs
+                .flat_map(|(way, wedge)| {
+                    choices.iter().map(move |&(act, more)| {
+                        let mut way = *way;
+                        way.acts[side] = act;
+                        // leaning up it is followed by what takes that up, unless it pays
+                        way.last &= side > 0 || !matches!(act, Act::Claim | Act::Want);
+                        (way, wedge + more)
+                    })
+                })
+                .unzip();
+        }
+        for (way, wedge) in ways.iter_mut().zip(&wedges) {
+            way.takes = round(bare + wedge);
+        }
+        if wide && lies[1] == Lies::Falls {
+            // its far end takes up a wedge or lies last; lying last, it still leads there
+            for at in 0..ways.len() {
+                let mut last = ways[at];
+                (ways[at].last, last.acts[1]) = (false, Act::Pay);
+                ways.push(last);
+            }
+        }
+        let turn = match lies {
+            _ if lies.contains(&Lies::Both) => 0,
+            _ if lies.contains(&Lies::Rises) => 1,
+            [_, Lies::Falls] => 2,
+            _ if wide => 2,
+            [Lies::Falls, _] => 3,
+            _ => 4,
+        };
+        Grains::new(turn, &ways)
+    }
+}
+
+/// How a piece lies to one side of the lean 0.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lies {
+    Plain,
+    Falls,
+    Rises,
+    Both,
+}
+
+impl Lies {
+    fn of(piece: &Laid, side: usize) -> Lies {
+        let (out, taken) = sides(piece, side);
+        match (out > 0, taken > 0) {
+            (false, false) => Lies::Plain,
+            (false, true) => Lies::Falls,
+            (true, false) => Lies::Rises,
+            (true, true) => Lies::Both,
+        }
+    }
+}
+
+/// How far a piece leans out on a side, and how far it can take up another's leaning.
+fn sides(piece: &Laid, side: usize) -> (i64, i64) {
+    match side {
+        0 => (piece.far.lean, piece.near.lean),
+        _ => (-piece.near.lean, -piece.far.lean),
+    }
+}
+
+fn rises(piece: &Laid, side: usize) -> bool {
+    Lies::of(piece, side) == Lies::Rises
+}

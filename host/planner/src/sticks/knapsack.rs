@@ -1,0 +1,265 @@
+//! The most valuable set of pieces that a stick can give, for every length of stick at once: the bounded knapsack problem
+//! by dynamic programming (Bellman 1957) in whole grains, with open claims as states, so that pieces whose ends go
+//! together count as they lie (see `grain`). Values are integers and nothing that fits is left out, so what is found
+//! is an exact upper limit; a set it names may yet be a little too long. What the values are is left to `columns`.
+
+use std::collections::BTreeSet;
+
+use super::grain::{Coarse, Grains, PLANES};
+
+/// So small that no sum of values reaches 0 from it.
+const NOTHING: i32 = -(1 << 30);
+/// The greatest sum of values that is reckoned with.
+pub(super) const MOST_WORTH: i32 = 1 << 27;
+
+/// Pieces that are alike for the knapsack.
+#[derive(Debug, Clone)]
+pub(super) struct Sort {
+    /// What one takes.
+    pub grains: Grains,
+    /// The pieces.
+    pub pieces: Vec<usize>,
+}
+
+/// The tables of one run.
+#[derive(Debug, Default)]
+pub(super) struct Knapsack {
+    cells: usize,
+    /// The pieces in the order in which they were laid, by their sort.
+    items: Vec<usize>,
+    /// For each count of items and each set of open claims where its row begins in `values`, if it is looked at.
+    rows: Vec<[Option<usize>; PLANES]>,
+    /// The greatest value of a set that takes no more than so many grains.
+    values: Vec<i32>,
+}
+
+impl Knapsack {
+    /// Lays every sort, in the order of their turns, each as often as there are pieces of it. Returns the work done.
+    pub fn run(&mut self, coarse: &Coarse, sorts: &[Sort], worth: &[i32]) -> u64 {
+        let top = coarse.top();
+        self.cells = top as usize + 1;
+        self.items.clear();
+        for (at, sort) in sorts.iter().enumerate().filter(|(at, _)| worth[*at] > 0) {
+            let most = (top / sort.grains.least.max(1)) as usize;
+            let count = sort.pieces.len().min(most);
+            self.items.extend(std::iter::repeat_n(at, count));
+        }
+        self.items.sort_by_key(|&at| sorts[at].grains.turn);
+        self.rows.clear();
+        self.values.clear();
+        let mut first = [None; PLANES];
+        for (plane, used) in coarse.starts() {
+            first[plane] = Some(self.values.len());
+            let used = self.values.len() + (used as usize).min(self.cells);
+            self.values.resize(used, NOTHING);
+            self.values
+                .resize(first[plane].unwrap_or(0) + self.cells, 0);
+        }
+        self.rows.push(first);
+        for at in 0..self.items.len() {
+            let grains = sorts[self.items[at]].grains;
+            self.add(at, &grains, worth[self.items[at]]);
+        }
+        self.values.len() as u64
+    }
+
+    /// Makes the rows after one more item.
+    fn add(&mut self, at: usize, grains: &Grains, worth: i32) {
+        let mut after: [Option<usize>; PLANES] = [None; PLANES];
+        let before = self.rows[at];
+        for (plane, row) in before.into_iter().enumerate() {
+            let (Some(row), Some(open)) = (row, grains.before(plane as u8)) else {
+                continue;
+            };
+            // without it
+            self.lay(&mut after, usize::from(open), row, 0, 0);
+            for way in grains.ways() {
+                let takes = way.takes as usize;
+                self.lay(&mut after, usize::from(way.on(open)), row, takes, worth);
+            }
+        }
+        self.rows.push(after);
+    }
+
+    /// Raises a row of the next layer to another row moved by what an item takes.
+    fn lay(
+        &mut self,
+        after: &mut [Option<usize>; PLANES],
+        target: usize,
+        row: usize,
+        takes: usize,
+        worth: i32,
+    ) {
+        let to = match after[target] {
+            Some(to) => to,
+            None => {
+                let to = self.values.len();
+                self.values.resize(to + self.cells, NOTHING);
+                after[target] = Some(to);
+                to
+            }
+        };
+        if takes >= self.cells {
+            return;
+        }
+        let (done, open) = self.values.split_at_mut(to);
+        let from = &done[row..row + self.cells - takes];
+        for (to, from) in open[takes..self.cells].iter_mut().zip(from) {
+            let with = from + worth;
+            *to = if with > *to { with } else { *to };
+        }
+    }
+
+    /// The greatest value of a set that takes no more than `room`.
+    pub fn best(&self, room: u32) -> i32 {
+        let last = self.rows.last().and_then(|rows| rows[0]);
+        last.map_or(0, |row| {
+            self.values[row + (room as usize).min(self.cells - 1)]
+        })
+    }
+
+    /// Looks for sets that take no more than `room`, are worth more than `price` and pass a test, the most valuable ones
+    /// first as the tables see it, until enough are found, there are no others, or so many steps
+    /// are taken.
+    pub fn find(
+        &self,
+        sorts: &[Sort],
+        worth: &[i32],
+        room: u32,
+        price: i64,
+        far: u64,
+        passes: &mut dyn FnMut(&Set) -> bool,
+    ) -> Found {
+        let mut walk = Walk {
+            tables: self,
+            sorts,
+            worth,
+            price,
+            passes,
+            taken: Vec::new(),
+            tried: BTreeSet::new(),
+            found: Vec::new(),
+            nodes: 0,
+            far,
+        };
+        let cell = (room as usize).min(self.cells - 1);
+        walk.down(self.items.len(), 0, cell, 0);
+        Found {
+            all: walk.nodes < far && walk.found.len() < ENOUGH,
+            sets: walk.found,
+            work: 12 * walk.nodes,
+        }
+    }
+
+    fn value(&self, layer: usize, plane: usize, cell: usize) -> Option<i32> {
+        let row = self.rows[layer][plane]?;
+        Some(self.values[row + cell]).filter(|value| *value >= 0)
+    }
+}
+
+/// So many of each sort.
+pub(super) type Set = Vec<(usize, u32)>;
+
+/// What a search found.
+pub(super) struct Found {
+    pub sets: Vec<Set>,
+    /// There are no others.
+    pub all: bool,
+    pub work: u64,
+}
+
+/// So many sets are enough.
+const ENOUGH: usize = 4;
+
+/// A search back through the tables: what the rest can still be worth at most is read from them (branch and bound, Land
+/// and Doig 1960).
+struct Walk<'a> {
+    tables: &'a Knapsack,
+    sorts: &'a [Sort],
+    worth: &'a [i32],
+    price: i64,
+    passes: &'a mut dyn FnMut(&Set) -> bool,
+    /// The items taken so far.
+    taken: Vec<usize>,
+    tried: BTreeSet<Set>,
+    found: Vec<Set>,
+    nodes: u64,
+    far: u64,
+}
+
+impl Walk<'_> {
+    /// Goes on from where the items from `layer` on are decided, the taken ones worth `so_far`.
+    fn down(&mut self, mut layer: usize, mut plane: usize, mut cell: usize, so_far: i64) {
+        let tables = self.tables;
+        loop {
+            if self.nodes >= self.far || self.found.len() >= ENOUGH {
+                return;
+            }
+            self.nodes += 1;
+            let Some(at) = layer.checked_sub(1) else {
+                return self.arrive();
+            };
+            let sort = tables.items[at];
+            let grains = &self.sorts[sort].grains;
+            let worth = i64::from(self.worth[sort]);
+            // of pieces that are alike the first are taken
+            let forced = self.taken.last() == Some(&(at + 1)) && tables.items[at + 1] == sort;
+            let mut ways: Vec<(i64, usize, usize, bool)> = Vec::new();
+            for source in 0..PLANES {
+                let (Some(_), Some(open)) = (tables.rows[at][source], grains.before(source as u8))
+                else {
+                    continue;
+                };
+                let mut consider = |cell: usize, gain: i64, taken: bool| {
+                    let rest = tables.value(at, source, cell).map(i64::from);
+                    if let Some(rest) = rest.filter(|rest| so_far + gain + rest > self.price) {
+                        ways.push((-(rest + gain), source, cell, taken));
+                    }
+                };
+                if !forced && usize::from(open) == plane {
+                    consider(cell, 0, false);
+                }
+                for way in grains.ways() {
+                    if usize::from(way.on(open)) == plane && cell >= way.takes as usize {
+                        consider(cell - way.takes as usize, worth, true);
+                    }
+                }
+            }
+            ways.sort_unstable();
+            let Some((last, others)) = ways.split_last() else {
+                return;
+            };
+            if others.is_empty() && !last.3 {
+                (layer, plane, cell) = (at, last.1, last.2);
+                continue;
+            }
+            for &(_, source, cell, taken) in &ways {
+                let gain = if taken { worth } else { 0 };
+                if taken {
+                    self.taken.push(at);
+                }
+                self.down(at, source, cell, so_far + gain);
+                if taken {
+                    self.taken.pop();
+                }
+            }
+            return;
+        }
+    }
+
+    /// Every item is decided.
+    fn arrive(&mut self) {
+        let mut set: Set = Vec::new();
+        for &at in self.taken.iter().rev() {
+            let sort = self.tables.items[at];
+            match set.iter_mut().find(|(known, _)| *known == sort) {
+                Some((_, count)) => *count += 1,
+                None => set.push((sort, 1)),
+            }
+        }
+        set.sort_unstable();
+        if self.tried.insert(set.clone()) && (self.passes)(&set) {
+            self.found.push(set);
+        }
+    }
+}

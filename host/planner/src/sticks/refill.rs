@@ -1,0 +1,246 @@
+//! Packing pieces into given sticks: a few sticks are emptied and filled anew from their pieces and those that have no
+//! place yet, and what comes of it is kept where no more is without a place and what is left over does not scatter much
+//! more ("ruin and recreate", Schrimpf and others 2000, with the threshold accepting of Dueck and Scheuer 1990). Filling
+//! all but the last of a few sticks to the brim drives what is left over into the last, until it is enough for a piece.
+//! Which sticks are tried is left to `mixes`, how one is filled to `fill`.
+
+use super::dice::Dice;
+use super::draft::{Draft, Taken, takes};
+use super::effort::{Effort, Share};
+use super::fill::Filler;
+use super::grain::Coarse;
+use super::order::fits;
+use super::stock::Lot;
+
+/// The most pieces without a place that are taken into one try.
+const MOST_LOOSE: usize = 14;
+/// In half of the tries one in so many pieces is held back from a stick.
+const THIN: usize = 6;
+/// What a try costs beyond its sums, in simple operations.
+const WORK_A_TRY: u64 = 1500;
+
+/// A stick to be packed: its kind, and its length without what is to be left over of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Bin {
+    pub kind: usize,
+    pub length: i64,
+    pub pieces: Vec<usize>,
+}
+
+/// Sticks to be packed, and the pieces that have no place in them yet.
+#[derive(Debug, Clone)]
+pub(super) struct Packing {
+    pub bins: Vec<Bin>,
+    pub loose: Vec<usize>,
+}
+
+impl Packing {
+    /// The sticks of a mix (so many of each kind), with the pieces of a draft where their sticks are the same.
+    pub fn of(lot: &Lot, mix: &[u32], draft: &Draft) -> Packing {
+        let mut left = mix.to_vec();
+        let mut packing = Packing {
+            bins: Vec::new(),
+            loose: draft.unplaced.clone(),
+        };
+        let mut fullest: Vec<&Taken> = draft.sticks.iter().collect();
+        fullest.sort_by_key(|stick| stick.spare(lot));
+        for stick in fullest {
+            match left[stick.kind] {
+                0 => packing.loose.extend(&stick.pieces),
+                _ => {
+                    left[stick.kind] -= 1;
+                    packing.add(lot, stick.kind, stick.pieces.clone());
+                }
+            }
+        }
+        for (kind, &count) in left.iter().enumerate() {
+            for _ in 0..count {
+                packing.add(lot, kind, Vec::new());
+            }
+        }
+        packing
+    }
+
+    /// Adds a stick.
+    pub fn add(&mut self, lot: &Lot, kind: usize, pieces: Vec<usize>) {
+        self.bins.push(Bin {
+            kind,
+            length: lot.kinds[kind].length,
+            pieces,
+        });
+    }
+
+    /// The packing as a draft.
+    pub fn draft(self, lot: &Lot) -> Draft {
+        let mut draft = Draft::new(lot);
+        draft.unplaced = self.loose;
+        for bin in self.bins.into_iter().filter(|bin| !bin.pieces.is_empty()) {
+            draft.take(bin.kind, bin.pieces);
+        }
+        draft
+    }
+
+    fn missing(&self, lot: &Lot) -> i64 {
+        let loose = self.loose.iter().map(|&piece| lot.pieces[piece].bare());
+        loose.sum()
+    }
+}
+
+/// How much is done for one packing.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Limits {
+    /// Which sequence of draws.
+    pub number: u64,
+    /// How many tries for each stick.
+    pub tries: usize,
+    /// A share of the effort.
+    pub share: Share,
+}
+
+/// Packs until every piece has a place or a limit is reached; the best packing found.
+pub(super) fn pack(
+    lot: &Lot,
+    coarse: &Coarse,
+    start: Packing,
+    limits: Limits,
+    effort: &mut Effort<'_>,
+) -> Packing {
+    let Limits {
+        number,
+        tries,
+        share,
+    } = limits;
+    let mut tries = tries * start.bins.len();
+    let mut search = Search {
+        lot,
+        filler: Filler::new(lot, coarse),
+        dice: Dice::new(number),
+        now: start,
+    };
+    search.fill_empty();
+    let mut best = search.now.clone();
+    let mut least = best.missing(lot);
+    let mut missing = least;
+    let mut go_on = share.spend(effort, search.filler.work());
+    while go_on && least > 0 && tries > 0 {
+        tries -= 1;
+        missing = search.attempt(missing);
+        if missing < least {
+            least = missing;
+            best.clone_from(&search.now);
+        }
+        go_on = share.spend(effort, search.filler.work() + WORK_A_TRY);
+    }
+    best
+}
+
+struct Search<'a> {
+    lot: &'a Lot,
+    filler: Filler<'a>,
+    dice: Dice,
+    now: Packing,
+}
+
+impl Search<'_> {
+    /// Fills the sticks that hold nothing, the shortest first.
+    fn fill_empty(&mut self) {
+        let mut empty: Vec<usize> = (0..self.now.bins.len())
+            .filter(|&at| self.now.bins[at].pieces.is_empty())
+            .collect();
+        empty.sort_by_key(|&at| self.now.bins[at].length);
+        let mut loose = std::mem::take(&mut self.now.loose);
+        super::draft::longest_first(self.lot, &mut loose);
+        for at in empty {
+            let bin = &mut self.now.bins[at];
+            bin.pieces = self.filler.fullest(bin.length, bin.kind, &loose);
+            loose.retain(|piece| !bin.pieces.contains(piece));
+        }
+        self.now.loose = loose;
+    }
+
+    /// Fills a few sticks anew; what is then without a place, where `missing` was before.
+    fn attempt(&mut self, missing: i64) -> i64 {
+        let chosen = self.choose();
+        let before: Vec<Vec<usize>> = (chosen.iter())
+            .map(|&at| self.now.bins[at].pieces.clone())
+            .collect();
+        self.dice.shuffle(&mut self.now.loose);
+        let kept = self.now.loose.len().saturating_sub(MOST_LOOSE);
+        let loose = self.now.loose.split_off(kept);
+        let mut pool: Vec<usize> = before.iter().flatten().chain(&loose).copied().collect();
+        let gathered = self.gathered(&chosen);
+
+        let thinned = self.dice.below(2) > 0;
+        for (turn, &at) in chosen.iter().enumerate() {
+            self.dice.shuffle(&mut pool);
+            let last = turn + 1 == chosen.len();
+            let bin = &self.now.bins[at];
+            let pieces = if last && fits(self.lot, &pool, bin.length) {
+                pool.clone()
+            } else if thinned && !last {
+                // without a few of the pieces another set fills it best
+                let kept = pool.iter().filter(|_| self.dice.below(THIN) > 0);
+                let thin: Vec<usize> = kept.copied().collect();
+                self.filler.fullest(bin.length, bin.kind, &thin)
+            } else {
+                self.filler.fullest(bin.length, bin.kind, &pool)
+            };
+            pool.retain(|piece| !pieces.contains(piece));
+            self.now.bins[at].pieces = pieces;
+        }
+        let size = |pieces: &[usize]| -> i64 {
+            let bare = pieces.iter().map(|&piece| self.lot.pieces[piece].bare());
+            bare.sum()
+        };
+        let after = missing - size(&loose) + size(&pool);
+        let scattered = 16 * self.gathered(&chosen) < 15 * gathered;
+        // now and then a little more may be without a place, so that the search does not stick where it is
+        let slip = match self.dice.below(64) {
+            0 => missing / 4,
+            _ => 0,
+        };
+        if after > missing + slip || (after == missing && scattered) {
+            for (&at, pieces) in chosen.iter().zip(before) {
+                self.now.bins[at].pieces = pieces;
+            }
+            self.now.loose.extend(loose);
+            return missing;
+        }
+        self.now.loose.extend(pool);
+        after
+    }
+
+    /// A few sticks, in the order in which they are filled; mostly the one with most left over is the last of them.
+    fn choose(&mut self) -> Vec<usize> {
+        let count = (2 + self.dice.below(3)).min(self.now.bins.len());
+        let mut chosen = Vec::with_capacity(count);
+        if self.dice.below(4) > 0 {
+            let bins = self.now.bins.iter().enumerate();
+            chosen.extend(
+                bins.max_by_key(|(_, bin)| self.spare(bin))
+                    .map(|(at, _)| at),
+            );
+        }
+        while chosen.len() < count {
+            let at = self.dice.below(self.now.bins.len());
+            if !chosen.contains(&at) {
+                chosen.push(at);
+            }
+        }
+        chosen.reverse();
+        chosen
+    }
+
+    fn spare(&self, bin: &Bin) -> i64 {
+        bin.length - takes(self.lot, &bin.pieces)
+    }
+
+    /// How much of what is left over lies in one place.
+    fn gathered(&self, chosen: &[usize]) -> i128 {
+        let room = self.lot.kerf - self.lot.trim;
+        let spares = chosen
+            .iter()
+            .map(|&at| self.spare(&self.now.bins[at]) + room);
+        spares.map(|spare| i128::from(spare.max(0)).pow(2)).sum()
+    }
+}

@@ -1,0 +1,295 @@
+//! How the ideas work together on the pieces of one moulding: first plans, a bound from the wood, better plans by packing
+//! cheaper mixes of sticks, then the proof: mix after mix, the cheapest first, is refuted or packed. Each idea is in a
+//! module of its own.
+
+use super::best_fit::best_fit;
+use super::bound::material_cuts;
+use super::columns::{Columns, Verdict};
+use super::dice::Dice;
+use super::dive::dive;
+use super::draft::{Draft, longest_first};
+use super::effort::Effort;
+use super::fill::Filler;
+use super::grain::Coarse;
+use super::leftover::lengthen;
+use super::mixes::{Mix, Mixes};
+use super::refill::{Limits, Packing, pack};
+use super::stock::Lot;
+
+/// Steps of effort for a first try at a mix, and for one that the linear programme allows.
+const QUICK: u64 = 12;
+const THOROUGH: u64 = 250;
+/// How often a mix that is neither refuted nor packed is tried again.
+const AGAIN: u64 = 6;
+/// Tries for each stick that a step of effort allows, so that small levels do not try for ever.
+const TRIES_A_STEP: usize = 10;
+/// Mixes of one cost that are tried before the linear programme is asked.
+const QUICK_TRIES: usize = 2;
+/// Plans by chance from which patterns are learnt.
+const LESSONS: usize = 40;
+/// The knapsack's tables are no larger than this.
+const MOST_CELLS: u64 = 6_000_000;
+/// More pieces than this are only placed one by one.
+const MOST_REFILLED: usize = 1500;
+
+/// The cheapest plan found, and what no plan for the pieces it places can cost less than.
+pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> (Draft, i64) {
+    let coarse = Coarse::of(lot);
+    let draft = first_plan(lot, &coarse, pieces);
+    let mut solver = Solver {
+        lot,
+        coarse: &coarse,
+        draft,
+        tries: 0,
+    };
+    if !solver.draft.unplaced.is_empty() {
+        solver.place_all(effort);
+    }
+    if !solver.draft.unplaced.is_empty() {
+        let placed = solver.draft.sticks.iter().flat_map(|s| &s.pieces);
+        let placed: Vec<usize> = placed.copied().collect();
+        return (solver.draft, wood_bound(lot, &placed));
+    }
+    let bound = solver.improve_and_prove(pieces, effort);
+    let draft = match pieces.len() <= MOST_REFILLED {
+        true => lengthen(lot, &coarse, solver.draft, effort),
+        false => solver.draft,
+    };
+    (draft, bound)
+}
+
+/// What any plan for these pieces costs at least, by its wood alone.
+pub(super) fn wood_bound(lot: &Lot, pieces: &[usize]) -> i64 {
+    Mixes::new(lot, material_cuts(lot, pieces)).least_cost()
+}
+
+struct Solver<'a> {
+    lot: &'a Lot,
+    coarse: &'a Coarse,
+    /// The cheapest plan known.
+    draft: Draft,
+    /// How many packings were tried: each begins another sequence of draws.
+    tries: u64,
+}
+
+impl Solver<'_> {
+    /// Tries to place everything in all the sticks that there are.
+    fn place_all(&mut self, effort: &mut Effort<'_>) {
+        let mix: Mix = self.lot.kinds.iter().map(|kind| kind.count).collect();
+        let sticks: u64 = mix.iter().map(|&count| u64::from(count)).sum();
+        if sticks > MOST_REFILLED as u64 {
+            return;
+        }
+        let start = Packing::of(self.lot, &mix, &self.draft);
+        if let Some(mut draft) = self.pack(start, THOROUGH, effort) {
+            draft.shrink(self.lot);
+            self.draft = draft;
+        }
+    }
+
+    /// Packs; none where a piece is left without a place.
+    fn pack(&mut self, start: Packing, steps: u64, effort: &mut Effort<'_>) -> Option<Draft> {
+        self.tries += 1;
+        let limits = Limits {
+            number: self.tries,
+            tries: steps as usize * TRIES_A_STEP,
+            share: effort.share(steps),
+        };
+        let packed = pack(self.lot, self.coarse, start, limits, effort);
+        packed.loose.is_empty().then(|| packed.draft(self.lot))
+    }
+
+    /// Packs a mix from the cheapest plan known, and takes it where it is cheaper.
+    fn try_mix(&mut self, mix: &Mix, steps: u64, effort: &mut Effort<'_>) -> bool {
+        let start = Packing::of(self.lot, mix, &self.draft);
+        let draft = self.pack(start, steps, effort);
+        draft.is_some_and(|draft| self.take(draft))
+    }
+
+    fn take(&mut self, draft: Draft) -> bool {
+        let better = draft.cost(self.lot) < self.draft.cost(self.lot);
+        if better {
+            self.draft = draft;
+        }
+        better
+    }
+
+    fn cost(&self) -> i64 {
+        self.draft.cost(self.lot)
+    }
+
+    /// Makes the plan cheaper and the bound higher until they meet or the effort ends. Returns the bound.
+    fn improve_and_prove(&mut self, pieces: &[usize], effort: &mut Effort<'_>) -> i64 {
+        let mut mixes = Mixes::new(self.lot, material_cuts(self.lot, pieces));
+        let bound = self.level_at(&mixes, 0, effort);
+        if bound >= self.cost() || pieces.len() > MOST_REFILLED {
+            return bound.min(self.cost());
+        }
+        self.come_down(&mixes, bound, effort);
+        if bound >= self.cost() || effort.ended() {
+            return bound.min(self.cost());
+        }
+        let mut columns = Columns::new(self.lot, self.coarse, pieces);
+        if columns.size() > MOST_CELLS {
+            return bound;
+        }
+        columns.learn(&self.draft);
+        self.teach(&mut columns, pieces, effort);
+        for cut in columns.root(self.cost(), effort) {
+            mixes.add(cut);
+        }
+        let bound = self.level_at(&mixes, bound, effort);
+        if effort.ended() || bound >= self.cost() {
+            return bound.min(self.cost());
+        }
+        self.come_down(&mixes, bound, effort);
+        self.prove(mixes, columns, bound, effort)
+    }
+
+    /// Patterns to begin with: the sticks of plans that fill one stick after another, the pieces as chance has them.
+    fn teach(&self, columns: &mut Columns<'_>, pieces: &[usize], effort: &mut Effort<'_>) {
+        let mut dice = Dice::new(0);
+        let mut filler = Filler::new(self.lot, self.coarse);
+        for _ in 0..LESSONS {
+            let mut pool = pieces.to_vec();
+            dice.shuffle(&mut pool);
+            let mut draft = Draft::new(self.lot);
+            filler.place(&mut draft, pool);
+            // the last ones get what nobody wanted
+            draft.sticks.truncate(draft.sticks.len() * 3 / 4);
+            columns.learn(&draft);
+            if !effort.spend(filler.work()) {
+                return;
+            }
+        }
+    }
+
+    /// The least cost of a mix that is still allowed, or the plan's own where there is none below it.
+    fn level_at(&self, mixes: &Mixes<'_>, from: i64, effort: &mut Effort<'_>) -> i64 {
+        let mut work = 0;
+        let level = mixes.next_level(from, self.cost(), &mut work);
+        effort.spend(work);
+        level.map_or(self.cost(), |level| level.cost)
+    }
+
+    /// Tries to pack mixes between the bound and the plan's cost, first the cheapest, then dearer ones.
+    fn come_down(&mut self, mixes: &Mixes<'_>, bound: i64, effort: &mut Effort<'_>) {
+        let mut target = bound;
+        let mut work = 0;
+        while let Some(level) = mixes.next_level(target, self.cost(), &mut work) {
+            if !effort.spend(std::mem::take(&mut work)) {
+                return;
+            }
+            for mix in level.mixes.iter().take(QUICK_TRIES) {
+                if self.try_mix(mix, QUICK, effort) {
+                    break;
+                }
+            }
+            if effort.ended() || !level.complete {
+                return;
+            }
+            // half of the way up, so that a better plan is found in few tries
+            let way = (self.cost() - level.cost) / 2;
+            target = level.cost.saturating_add(way.max(1));
+        }
+    }
+
+    /// Refutes or packs mix after mix. Returns the bound: the cost of the cheapest mix that is neither.
+    fn prove(
+        &mut self,
+        mut mixes: Mixes<'_>,
+        mut columns: Columns<'_>,
+        mut bound: i64,
+        effort: &mut Effort<'_>,
+    ) -> i64 {
+        let mut open: Vec<(i64, Mix)> = Vec::new();
+        let mut from = bound;
+        let mut work = 0;
+        while let Some(level) = mixes.next_level(from, self.cost(), &mut work) {
+            from = level.cost;
+            if open.is_empty() {
+                bound = level.cost;
+            }
+            if !effort.spend(std::mem::take(&mut work)) || level.mixes.is_empty() {
+                return bound;
+            }
+            for mix in level.mixes {
+                if effort.ended() || self.cost() <= level.cost {
+                    break;
+                }
+                if !mixes.allows(&mix) {
+                    continue;
+                }
+                match columns.possible(&mix, effort) {
+                    Verdict::Impossible(cut) => mixes.add(cut),
+                    Verdict::Possible if self.dive(&mix, &mut columns, effort) => {}
+                    Verdict::Possible | Verdict::Unknown => {
+                        mixes.close(mix.clone());
+                        open.push((level.cost, mix));
+                    }
+                }
+            }
+            if effort.ended() {
+                return bound.min(self.cost());
+            }
+        }
+        self.try_again(&open, &mixes, &mut columns, effort);
+        let allowed = open.iter().find(|(_, mix)| mixes.allows(mix));
+        allowed
+            .map_or(self.cost(), |(cost, _)| *cost)
+            .min(self.cost())
+    }
+
+    /// Packs a mix from what a dive finds; whether that made the plan cheaper.
+    fn dive(&mut self, mix: &Mix, columns: &mut Columns<'_>, effort: &mut Effort<'_>) -> bool {
+        let share = effort.share(THOROUGH);
+        let found = dive(self.lot, self.coarse, mix, columns, share, effort);
+        let start = Packing::of(self.lot, mix, &found);
+        let packed = self.pack(start, THOROUGH / 2, effort);
+        packed.is_some_and(|draft| self.take(draft))
+    }
+
+    /// Dives again for the mixes that are neither refuted nor packed, each time another way.
+    fn try_again(
+        &mut self,
+        open: &[(i64, Mix)],
+        mixes: &Mixes<'_>,
+        columns: &mut Columns<'_>,
+        effort: &mut Effort<'_>,
+    ) {
+        for flavour in 1..=AGAIN {
+            columns.flavour = flavour;
+            for (cost, mix) in open {
+                if *cost < self.cost() && mixes.allows(mix) && !effort.ended() {
+                    self.dive(mix, columns, effort);
+                }
+            }
+        }
+    }
+}
+
+/// The best of several first plans: by best fit with each kind of stick as the one that is opened, and by filling stick
+/// after stick, the offcuts first or as they come.
+fn first_plan(lot: &Lot, coarse: &Coarse, pieces: &[usize]) -> Draft {
+    let mut pieces = pieces.to_vec();
+    longest_first(lot, &mut pieces);
+    let bought = (0..lot.kinds.len()).filter(|&kind| !lot.kinds[kind].offcut);
+    let mut plans: Vec<Draft> = bought
+        .map(|opener| best_fit(lot, &pieces, opener))
+        .collect();
+    if plans.is_empty() {
+        plans.push(best_fit(lot, &pieces, 0));
+    }
+    let mut filler = Filler::new(lot, coarse);
+    for offcuts_first in [true, false] {
+        let (mut draft, mut pool) = (Draft::new(lot), pieces.clone());
+        if offcuts_first {
+            filler.fill_offcuts(&mut draft, &mut pool);
+        }
+        filler.place(&mut draft, pool);
+        draft.shrink(lot);
+        plans.push(draft);
+    }
+    let best = plans.into_iter().min_by_key(|draft| draft.badness(lot));
+    best.unwrap_or_else(|| Draft::new(lot))
+}
