@@ -20,7 +20,7 @@ pub enum Caution {
     PartDepth,
     /// The board stands nearly as tall as the saw takes on edge.
     TallBoard,
-    /// A return's wedge is cut for this end.
+    /// It is a return's wedge.
     ReturnWedge,
 }
 

@@ -1,7 +1,7 @@
 //! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
 //! own module.
 
-use shared_model::{Cautions, End, PieceEnd, Side};
+use shared_model::{Cautions, End, PieceEnd};
 
 use crate::finding::Finding;
 use crate::identity::{Likeness, ids, mark_of};
@@ -89,6 +89,13 @@ fn listed(list: &CutList) -> Vec<RoomDrafts> {
     }
     for room in &mut rooms {
         number_parts(&mut room.drafts);
+        for board in 0..room.drafts.len() {
+            for wedge in room.drafts[board].wedges() {
+                room.order.push(room.drafts.len());
+                room.moulding.push(room.moulding[board]);
+                room.drafts.push(wedge);
+            }
+        }
     }
     rooms
 }
@@ -155,17 +162,6 @@ impl<'a> Level<'a> {
                     Some(known) if known.3.contains(&wall) => {}
                     Some(known) => known.3.push(wall),
                     None => told.push((lack, end, choice.impossible, vec![wall])),
-                }
-            }
-            for (end, side) in [(draft.left, Side::Left), (draft.right, Side::Right)] {
-                if end == End::Return {
-                    let message = format!(
-                        "the return at the {} end wants a wedge of its own, which this list does not hold: cut it from a long stick, never by hand.",
-                        side.word(),
-                    );
-                    let walls: Vec<u32> = draft.wall.into_iter().collect();
-                    self.findings
-                        .push(Finding::warning(&room.name, &walls, message));
                 }
             }
             self.pieces.push(PlannedPiece {

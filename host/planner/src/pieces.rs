@@ -13,9 +13,9 @@ use crate::walk::{Corner, MouldingStock, Room, Spring, Turn, Walk};
 pub struct Draft {
     /// The wall's number in the room.
     pub wall: Option<u32>,
-    /// Which part of the wall, from 1 at its installed left end.
+    /// Which part of the wall, from 1 at its installed left end; 0 for a small piece at the wall's end.
     pub part: u32,
-    /// How many parts the wall has.
+    /// How many parts the wall has; 0 for a small piece at its end.
     pub parts: u32,
     /// Along the back.
     pub length: Length,
@@ -25,10 +25,28 @@ pub struct Draft {
     pub right: End,
 }
 
+impl Draft {
+    /// The wedges that close this board's returns, left before right. A wedge hangs round the finished end as if that were
+    /// an outside corner: mitered where it meets the board, square against the wall, nothing on its back.
+    pub fn wedges(&self) -> Vec<Draft> {
+        let wedge = |left, right| Draft {
+            wall: self.wall,
+            part: 0,
+            parts: 0,
+            length: Length::ZERO,
+            left,
+            right,
+        };
+        let at_left = (self.left == End::Return).then(|| wedge(End::Square, End::Return));
+        let at_right = (self.right == End::Return).then(|| wedge(End::Return, End::Square));
+        at_left.into_iter().chain(at_right).collect()
+    }
+}
+
 /// A room's pieces in the order of its walls, and which of them go on the wall before which.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct RoomPieces {
-    /// The pieces; the parts of a wall follow each other from its installed left end.
+    /// The pieces; the parts of a wall follow each other from its installed left end, its small pieces after them.
     pub drafts: Vec<Draft>,
     /// Pairs of places in `drafts`: the first goes on the wall before the second.
     pub before: Vec<(usize, usize)>,
@@ -80,7 +98,14 @@ pub fn pieces(walk: &Walk, room: &Room, walls: &[Wall], stock: &mut LongStock) -
                 right: wall.right.end,
             }),
         }
-        spans.push((wall.number, first, out.drafts.len() - 1));
+        let last = out.drafts.len() - 1;
+        spans.push((wall.number, first, last));
+        for board in first..=last {
+            for wedge in out.drafts[board].wedges() {
+                out.before.push((board, out.drafts.len()));
+                out.drafts.push(wedge);
+            }
+        }
     }
     for wall in walls {
         out.before.extend(waits(wall, &spans, &out.drafts));

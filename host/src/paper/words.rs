@@ -26,8 +26,13 @@ pub fn stick_length(length: Length, mark: Mark) -> String {
     }
 }
 
-/// The wall and part of a piece, such as `wall 3 (1 of 2)`; nothing where the list names no wall.
+/// The wall and part of a piece, such as `wall 3 (1 of 2)` or `wall 3, wedge`; nothing where the list names no wall.
 pub fn wall(piece: &PlannedPiece) -> String {
+    let wall = piece.wall.map(|wall| format!("wall {wall}"));
+    if let Some(small) = piece.small() {
+        let words = wall.into_iter().chain([small.word().to_owned()]);
+        return words.collect::<Vec<_>>().join(", ");
+    }
     match (piece.wall, piece.parts) {
         (None, _) => String::new(),
         (Some(wall), 0..=1) => format!("wall {wall}"),

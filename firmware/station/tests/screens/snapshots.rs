@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture};
+use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture, SmallPiece};
 use station::screen::{Panel, Screen};
 use station::settings::{BoardWords, Setting, Settings};
 use station::view::{Banner, Body, MenuRow, PageView, PieceView, StickView, View};
@@ -167,6 +167,16 @@ fn return_at_an_open_end() {
     };
     piece.next = None;
     both("return-and-cautions", &shows(piece));
+}
+
+#[test]
+fn the_wedge_of_a_return() {
+    let mut piece = Board::new("0", End::Return, End::Square, Posture::StandingUpsideDown).piece();
+    (piece.part, piece.parts, piece.small) = (0, 0, Some(SmallPiece::Wedge));
+    piece.cautions = Cautions::NONE
+        .with(Caution::ShortPiece)
+        .with(Caution::ReturnWedge);
+    both("wedge", &shows(piece));
 }
 
 #[test]

@@ -6,4 +6,5 @@ mod closure;
 mod joints;
 mod lengths;
 mod postures;
+mod small_pieces;
 mod small_rooms;
