@@ -12,6 +12,7 @@ mod level;
 pub mod pieces;
 pub mod plan;
 pub mod posture;
+pub mod rounded;
 pub mod saw_list;
 pub mod scarf;
 pub mod sticks;

@@ -211,6 +211,7 @@ pub fn pages() -> Vec<View> {
             }
         }
         for card in [
+            Card::OldHouse,
             Card::Decide,
             Card::Hands,
             Card::MiterLook,

@@ -2,6 +2,7 @@
 //! practice, no source, where none is named.
 #![allow(clippy::unwrap_used)]
 
+mod allowances;
 mod closure;
 mod joints;
 mod lengths;

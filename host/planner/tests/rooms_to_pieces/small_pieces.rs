@@ -1,9 +1,9 @@
-//! The small pieces beside a wall's board: the wedges of returns.
+//! The small pieces beside a wall's board: the wedges of returns and the fillers of rounded corners.
 
 use planner::plan::{Plan, PlannedPiece};
 use planner::sticks::{LEAST_HOLD, places};
 use planner::walk::*;
-use shared_model::{Angle, Arris, Caution, End, Joint, Length, SmallPiece};
+use shared_model::{Angle, Arris, Caution, End, Joint, Length, Side, SmallPiece};
 
 use crate::small_rooms::*;
 
@@ -115,4 +115,78 @@ fn a_cut_list_gets_the_wedges_of_its_returns() {
     assert_eq!(ends(&plan), ["2 cope - return", "2 return - square"]);
     assert_eq!(plan.install[0].order, [0, 1]);
     assert_eq!(messages(&plan), [""; 0]);
+}
+
+/// A room with a rounded outside corner after its fourth wall.
+fn rounded() -> Vec<Item> {
+    let mut outline = vec![
+        inside("120", 90),
+        inside("144", 90),
+        inside("60", 90),
+        outside("72", 90),
+        inside("60", 90),
+        inside("72", 90),
+    ];
+    outline[3].radius = Some(length("3/4"));
+    outline
+}
+
+#[test]
+fn a_rounded_corner_has_two_half_miters_and_a_filler() {
+    for (direction, wall) in [(Direction::Clockwise, 3), (Direction::CounterClockwise, 3)] {
+        let mut walk = walk(vec![room("El", rounded())]);
+        walk.direction = direction;
+        let plan = crate::small_rooms::plan(walk);
+        let fillers = small(&plan, SmallPiece::Filler);
+        let [filler] = fillers[..] else {
+            panic!("one filler: {fillers:?}");
+        };
+        assert_eq!(filler.wall, Some(wall + 1));
+        // 2 r tan 22.5 along the back, and t tan 22.5 more at each end of the face: computed
+        let half = End::OutsideMiter {
+            gauge: Angle::degrees(135),
+        };
+        assert_eq!((filler.left.end, filler.right.end), (half, half));
+        let tan = (22.5f64).to_radians().tan();
+        assert_eq!(filler.length, length("3/4").times(2.0 * tan));
+        let figure = filler.figure(&base());
+        assert_eq!(figure.arris, Arris::Face);
+        let due = filler.length + T.times(2.0 * tan);
+        assert!((figure.length - due).abs() <= Length::from_units(2));
+        // the walls' boards stop short of where their lines meet
+        let beside = |wall: u32, side: Side| {
+            let board = plan
+                .pieces
+                .iter()
+                .find(|piece| piece.wall == Some(wall))
+                .unwrap();
+            assert_eq!(board.end(side).end, half);
+            board.length
+        };
+        let ahead = direction.ahead();
+        let off = length("3/4").times(1.0 - tan);
+        assert_eq!(beside(4, ahead), length("72") - off);
+        assert_eq!(beside(5, ahead.other()), length("60") - off);
+        assert!(filler.cautions.has(Caution::ShortPiece));
+        let order = &plan.install[0].order;
+        assert_eq!(order.len(), plan.pieces.len());
+        assert!(!plan.has_errors(), "{:?}", plan.findings);
+    }
+}
+
+#[test]
+fn a_rounded_corner_whose_joint_is_forced_or_hangs_already_is_told() {
+    let mut forced = rounded();
+    forced[3] = force(forced[3], None, Some(Joint::OutsideMiter));
+    let mut hung = rounded();
+    hung[3].stretch = Stretch::Existing(length("72"));
+    for outline in [forced, hung] {
+        let plan = plan(walk(vec![room("El", outline)]));
+        assert_eq!(small(&plan, SmallPiece::Filler).len(), 0);
+        let told = messages(&plan);
+        assert!(
+            told[0].contains("rounded corner gets no filler"),
+            "{told:?}"
+        );
+    }
 }
