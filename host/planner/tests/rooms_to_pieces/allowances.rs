@@ -156,7 +156,7 @@ fn seams(plan: &Plan) -> Vec<Length> {
     let mut at = Length::ZERO;
     let mut seams = Vec::new();
     for piece in plan.pieces.iter().filter(|piece| piece.parts > 1) {
-        at = at + piece.length;
+        at += piece.length;
         if piece.part < piece.parts {
             let over = matches!(piece.right.end, End::ScarfOver { .. });
             seams.push(if over { at + half } else { at - half });

@@ -175,6 +175,30 @@ fn a_rounded_corner_has_two_half_miters_and_a_filler() {
 }
 
 #[test]
+fn a_column_with_rounded_corners_has_a_filler_at_each() {
+    let outline = (0..4).map(|_| Item {
+        radius: Some(length("3/4")),
+        ..outside("16", 90)
+    });
+    let mut column = room("Column", outline.collect());
+    column.island = true;
+    for direction in [Direction::Clockwise, Direction::CounterClockwise] {
+        let mut walk = walk(vec![column.clone()]);
+        walk.direction = direction;
+        let plan = plan(walk);
+        let fillers = small(&plan, SmallPiece::Filler);
+        let walls: Vec<u32> = fillers.iter().map(|piece| piece.wall.unwrap()).collect();
+        assert_eq!(walls, [1, 2, 3, 4]);
+        // round it: four walls and four fillers on an octagon's corners
+        let off = length("3/4").times(1.0 - (22.5f64).to_radians().tan());
+        for board in plan.pieces.iter().filter(|piece| piece.small().is_none()) {
+            assert_eq!(board.length, length("16") - off - off);
+        }
+        assert!(!plan.has_errors(), "{:?}", plan.findings);
+    }
+}
+
+#[test]
 fn a_rounded_corner_whose_joint_is_forced_or_hangs_already_is_told() {
     let mut forced = rounded();
     forced[3] = force(forced[3], None, Some(Joint::OutsideMiter));
