@@ -17,6 +17,7 @@ fn setup(profile: &str, stick: &str, end_trim: &str) -> Setup {
         level: "Upper floor".to_owned(),
         unit: Unit::Inch,
         mark: Mark::Sixteenth,
+        old_house: false,
         saw: Saw {
             posture: Some(Posture::StandingUpsideDown),
             standing_height: inches("6 1/2"),
@@ -26,6 +27,7 @@ fn setup(profile: &str, stick: &str, end_trim: &str) -> Setup {
             tilt_left: Angle::degrees(48),
             tilt_right: Angle::degrees(48),
             true_45: True45::EXACT,
+            back_cut_up_to: Angle::degrees(5),
             slides: false,
             kerf: inches("1/8"),
             end_trim: inches(end_trim),
@@ -53,6 +55,7 @@ fn wall(length: &str, turn: Turn) -> Item {
             turn,
             gauge: Angle::RIGHT,
         }),
+        radius: None,
         left: None,
         right: None,
     }
@@ -64,10 +67,13 @@ fn room(outline: Vec<Item>, setup: Setup, bevel: Angle) -> Plan {
         direction: Direction::Clockwise,
         cope: Side::Left,
         cope_up_to: Angle::degrees(100),
+        cope_least: Length::ZERO,
+        casing_gap: Length::ZERO,
         spring: Vec::new(),
         scarf: ScarfRule {
             bevel,
             stud: Some(inches("16")),
+            from: Side::Left,
             least: inches("24"),
         },
         accuracy: Accuracy::default(),
@@ -242,4 +248,86 @@ fn angles_close(corners: &Corners, turn: f64) -> bool {
         assert_eq!(inside, corners.len() - inside + 4, "{}", room.name);
     }
     square
+}
+
+/// Where two lines cross that pass through these points in these directions.
+fn crossing(from: [f64; 2], along: [f64; 2], through: [f64; 2], way: [f64; 2]) -> [f64; 2] {
+    let [x, y] = [through[0] - from[0], through[1] - from[1]];
+    let far = (x * way[1] - y * way[0]) / (along[0] * way[1] - along[1] * way[0]);
+    [from[0] + far * along[0], from[1] + far * along[1]]
+}
+
+#[test]
+fn corners_of_85_to_140_are_cut_at_half_their_rest() {
+    // (180 - corner) / 2 for flat trim on the wall: common practice; these five as they are commonly listed
+    for (gauge, setting) in [(90, 4500), (88, 4600), (92, 4400), (120, 3000), (135, 2250)] {
+        let gauge = Angle::degrees(gauge);
+        for end in [
+            End::Cope { gauge },
+            End::InsideMiter { gauge },
+            End::OutsideMiter { gauge },
+        ] {
+            assert_eq!(end.setting(), Angle::hundredths(setting));
+        }
+    }
+    // computed: from the corner two walls run at the gauge angle; their boards' faces lie a thickness off them, and the
+    // cut runs from the corner to where the faces cross
+    let thickness = inches("9/16");
+    let thick = millimetres(thickness);
+    for gauge in 85..=140u16 {
+        let (sin, cos) = f64::from(gauge).to_radians().sin_cos();
+        let gauge = Angle::degrees(gauge);
+        for (side, end) in [
+            (1.0, End::InsideMiter { gauge }),
+            (-1.0, End::OutsideMiter { gauge }),
+        ] {
+            let faces = (
+                [0.0, side * thick],
+                [side * thick * sin, -side * thick * cos],
+            );
+            let meet = crossing(faces.0, [1.0, 0.0], faces.1, [cos, sin]);
+            let reach = millimetres(end.reach(thickness));
+            assert!((reach + meet[0]).abs() < 0.002, "{end:?}: {reach} {meet:?}");
+            let setting = f64::from(end.setting().in_hundredths()) / 100.0;
+            let drawn = meet[0].abs().atan2(thick).to_degrees();
+            assert!(
+                (setting - drawn).abs() < 0.006,
+                "{end:?}: {setting} {drawn}"
+            );
+        }
+        // a back cut is what the corner is over square
+        let back_cut = End::Cope { gauge }.back_cut().in_hundredths();
+        assert_eq!(back_cut, gauge.in_hundredths().saturating_sub(9000));
+    }
+}
+
+#[test]
+fn a_wedge_is_a_triangle_as_deep_as_the_board_is_thick() {
+    // mitered at 45: its face is as long as the board is thick and its back nothing: common practice; 9/16 in is 14.288 mm
+    for (thick, due) in [("7/16", 11.1125), ("9/16", 14.2875), ("3/4", 19.05)] {
+        let list = |thick: &str| {
+            let mut setup = setup("3/4", "96", "1/2");
+            setup.mouldings[0].thickness = inches(thick);
+            Sheet::CutList(CutList {
+                setup,
+                pieces: vec![ListedPiece {
+                    room: "Hall".to_owned(),
+                    wall: Some(1),
+                    moulding: 0,
+                    length: inches("30"),
+                    left: End::Square,
+                    right: End::Return,
+                }],
+            })
+        };
+        let plan = planner::plan(&list(thick));
+        let [board, wedge] = &plan.pieces[..] else {
+            panic!("a board and its wedge: {:?}", plan.pieces);
+        };
+        let stock = &plan.mouldings[0];
+        assert!((millimetres(wedge.figure(stock).overall) - due).abs() < 0.001);
+        assert_eq!(wedge.length, Length::ZERO);
+        let long_point = millimetres(board.figure(stock).overall) - millimetres(board.length);
+        assert!((long_point - due).abs() < 0.001);
+    }
 }

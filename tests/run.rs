@@ -383,7 +383,7 @@ fn asked_to_stop_it_ends_and_says_that_the_place_is_kept() {
             "{signal}"
         );
         let told = station.said.recv_timeout(PATIENCE).expect("a last word");
-        assert_eq!(told, "stopped; the place is kept: 0 of 115 done");
+        assert_eq!(told, "stopped; the place is kept: 0 of 116 done");
     }
 }
 

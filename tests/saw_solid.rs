@@ -318,3 +318,45 @@ fn other_ends_have_no_plain_cut() {
         }
     }
 }
+
+#[test]
+fn a_wedge_turned_round_a_finished_end_lies_on_the_boards_cut() {
+    // the wedge hangs with its face out at the end of the run: a quarter turn from the wall's own frame
+    for (board, wedge) in [(Side::Right, Side::Left), (Side::Left, Side::Right)] {
+        let sideways = if board == Side::Right { 1.0 } else { -1.0 };
+        let hung = |a: Vector| [-sideways * a[1], sideways * a[0], a[2]];
+        let cut = out_of_the_cut(End::Return, board);
+        let mate = hung(out_of_the_cut(End::Return, wedge));
+        for at in 0..3 {
+            assert!(
+                (cut[at] + mate[at]).abs() < 1e-12,
+                "{board:?}: {cut:?} {mate:?}"
+            );
+        }
+        // its square end lies against the wall, and its face at the end of the run
+        let square = hung(out_of_the_cut(End::Square, board));
+        assert_eq!(square, AWAY, "{board:?}");
+        assert_eq!(hung(scaled(AWAY, -1.0)), scaled(RIGHT, sideways));
+    }
+}
+
+#[test]
+fn a_filler_lies_on_the_cuts_of_both_its_boards() {
+    // an outside corner turned in two halves: each is cut on the plane halfway between the filler and its board
+    for gauge in gauges() {
+        let half = Angle::hundredths(9000 + gauge.in_hundredths() / 2);
+        let turn = (180.0 - f64::from(half.in_hundredths()) / 100.0).to_radians();
+        let end = End::OutsideMiter { gauge: half };
+        // seen from above, who goes to the right along the board turns to the left round an outside corner
+        let (sin, cos) = turn.sin_cos();
+        let hung = |a: Vector| [cos * a[0] - sin * a[1], sin * a[0] + cos * a[1], a[2]];
+        let board = out_of_the_cut(end, Side::Right);
+        let filler = hung(out_of_the_cut(end, Side::Left));
+        for at in 0..3 {
+            assert!(
+                (board[at] + filler[at]).abs() < 1e-9,
+                "{gauge}: {board:?} {filler:?}"
+            );
+        }
+    }
+}

@@ -113,6 +113,7 @@ fn cut_list() -> CutList {
             level: "Bench".to_owned(),
             unit: Unit::Inch,
             mark: Mark::Sixteenth,
+            old_house: false,
             saw: Saw {
                 posture: Some(Posture::StandingUpsideDown),
                 standing_height: Length::inches(6),
@@ -122,6 +123,7 @@ fn cut_list() -> CutList {
                 tilt_left: Angle::degrees(48),
                 tilt_right: Angle::degrees(48),
                 true_45: True45::EXACT,
+                back_cut_up_to: Angle::degrees(5),
                 slides: false,
                 kerf: Length::sixteenths(2),
                 end_trim: Length::sixteenths(8),

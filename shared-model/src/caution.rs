@@ -20,13 +20,15 @@ pub enum Caution {
     PartDepth,
     /// The board stands nearly as tall as the saw takes on edge.
     TallBoard,
-    /// A return's wedge is cut for this end.
+    /// It is a return's wedge.
     ReturnWedge,
+    /// The house is old, and its paint may hold lead: on the first piece of a list, for the whole of it.
+    LeadPaint,
 }
 
 impl Caution {
     /// Every caution, the gravest first.
-    pub const ALL: [Caution; 8] = [
+    pub const ALL: [Caution; 9] = [
         Caution::ShortPiece,
         Caution::ShortHold,
         Caution::ReturnWedge,
@@ -35,6 +37,7 @@ impl Caution {
         Caution::NearSawLimit,
         Caution::TallBoard,
         Caution::LongPiece,
+        Caution::LeadPaint,
     ];
 
     /// A few words for the screen at the saw.
@@ -48,6 +51,7 @@ impl Caution {
             Caution::PartDepth => "part depth: blade still",
             Caution::TallBoard => "tall board: check fence",
             Caution::ReturnWedge => "wedge: blade still first",
+            Caution::LeadPaint => "old paint: lead",
         }
     }
 
@@ -77,6 +81,9 @@ impl Caution {
             }
             Caution::ReturnWedge => {
                 "The return's wedge is cut from a long stick, never held by hand; touch it only when the blade is still."
+            }
+            Caution::LeadPaint => {
+                "Old house: its paint may hold lead (in the US, paint from before 1978). Find out before old trim is pulled or paint is sanded, keep the dust down, and keep to the local rules for it."
             }
         }
     }

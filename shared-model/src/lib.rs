@@ -20,6 +20,7 @@ pub mod messages;
 mod piece;
 mod place;
 mod saw_view;
+mod small;
 
 pub use angle::{Angle, ReadAngleError};
 pub use caution::{Caution, Cautions};
@@ -37,3 +38,4 @@ pub use place::{PieceState, Place, Progress, TakeBack};
 pub use saw_view::{
     Arris, By, Figure, PlainCut, Point, Posture, SawCut, SawHead, Side, True45, Way, saw_cut,
 };
+pub use small::SmallPiece;

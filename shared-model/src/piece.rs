@@ -4,7 +4,9 @@ use core::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::{Cautions, End, Figure, Length, Moulding, Posture, SawCut, SawHead, Side, saw_cut};
+use crate::{
+    Cautions, End, Figure, Length, Moulding, Posture, SawCut, SawHead, Side, SmallPiece, saw_cut,
+};
 
 /// A piece's number in the host's record; it stays the same across edits of the list.
 #[derive(
@@ -36,9 +38,9 @@ pub struct Piece {
     pub room: u8,
     /// The wall's number in its room, from 1; 0 where the list names none.
     pub wall: u8,
-    /// Which part of the wall, from 1.
+    /// Which part of the wall, from 1; 0 for a small piece at its end.
     pub part: u8,
-    /// How many parts the wall has.
+    /// How many parts the wall has; 0 for a small piece at its end.
     pub parts: u8,
     /// The moulding, as a place in the head's mouldings.
     pub moulding: u8,
@@ -69,6 +71,11 @@ impl Piece {
             Side::Left => self.left,
             Side::Right => self.right,
         }
+    }
+
+    /// The small piece that it is, if it is no part of a wall's board.
+    pub const fn small(&self) -> Option<SmallPiece> {
+        SmallPiece::of(self.part, self.left.end, self.right.end)
     }
 
     /// What is set at the saw for the end at an installed side.

@@ -367,7 +367,8 @@ pub enum Point {
 
 /// The figure to mark on a board: how long, along which arris, from which point to which (installed left and right).
 ///
-/// Tip to tip on the face where both tips are on the face; else along the back, as the tape read the wall.
+/// Tip to tip on the face where both tips are on the face or where there is no back to mark, as on a return's wedge; else
+/// along the back, as the tape read the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Figure {
     /// The length to mark.
@@ -396,7 +397,7 @@ impl Figure {
         let (at_left, at_right) = (left.reach(thickness), right.reach(thickness));
         let beyond = |reach: Length| reach.max(Length::ZERO);
         let overall = back + beyond(at_left) + beyond(at_right);
-        let on_face = at_left > Length::ZERO && at_right > Length::ZERO;
+        let on_face = (at_left > Length::ZERO && at_right > Length::ZERO) || back == Length::ZERO;
         let point = |reach: Length| match (reach.units().signum(), on_face) {
             (0, _) => Point::Square,
             (1, false) => Point::Short,
@@ -585,6 +586,10 @@ mod tests {
         assert_eq!((figure.left, figure.right), (Point::Long, Point::Short));
         assert_eq!(figure.length, back);
         assert_eq!(figure.overall, back + thickness);
+        // a return's wedge has no back: it is marked on the face, from its square end to its tip
+        let figure = Figure::of(Length::ZERO, End::Return, End::Square, thickness);
+        assert_eq!((figure.length, figure.arris), (thickness, Arris::Face));
+        assert_eq!((figure.left, figure.right), (Point::Long, Point::Square));
         let figure = Figure::of(back, End::Square, cope, thickness);
         assert_eq!((figure.left, figure.right), (Point::Square, Point::Long));
         assert_eq!(figure.overall, back);

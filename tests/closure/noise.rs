@@ -189,6 +189,7 @@ impl Built {
                 _ => Stretch::Wall(length),
             },
             corner: corner(at, random),
+            radius: None,
             left: None,
             right: None,
         });

@@ -2,7 +2,7 @@
 //! it.
 
 use planner::walk::Direction;
-use shared_model::{End, Length, Side};
+use shared_model::{End, Joint, Length, Side};
 
 use super::laid::{Laid, Part, SIDES, over};
 use super::outline::{Bend, Kind};
@@ -26,10 +26,26 @@ impl Laid<'_> {
                     (None, Some(other)) => {
                         self.is_scarfed(strip, end, self.end(other, side.other()))
                     }
-                    (None, None) => assert_eq!(end, End::Square, "{}", self.what(strip)),
+                    (None, None) => self.stops_as_told(strip, side, end),
                 }
             }
         }
+    }
+
+    /// At an opening a board is square, but where a return is forced.
+    fn stops_as_told(&self, strip: usize, side: Side, end: End) {
+        let mut walked = self.outline.walked(self.walk.direction).into_iter();
+        let at = walked.position(|walked| walked == strip);
+        let item = at.map(|at| self.walk.rooms[self.room].outline[at]);
+        let forced = item.and_then(|item| match side {
+            Side::Left => item.left,
+            Side::Right => item.right,
+        });
+        let due = match forced {
+            Some(Joint::Return) => End::Return,
+            _ => End::Square,
+        };
+        assert_eq!(end, due, "{}", self.what(strip));
     }
 
     fn end_suits_its_corner(&self, strip: usize, end: End, bend: Bend) {
@@ -129,7 +145,8 @@ impl Laid<'_> {
     pub fn what_goes_over_comes_after(&self) {
         let install = &self.plan.install[self.room];
         assert_eq!(install.room, self.outline.name);
-        let mut all = install.order.clone();
+        let board = |place: &usize| self.plan.pieces[*place].small().is_none();
+        let mut all: Vec<usize> = install.order.iter().copied().filter(board).collect();
         let mut due: Vec<usize> = self
             .boards
             .iter()

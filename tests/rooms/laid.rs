@@ -57,7 +57,7 @@ impl<'a> Laid<'a> {
         };
         let walls = outline.walls(walk.direction);
         for (place, piece) in plan.pieces.iter().enumerate() {
-            if piece.room == outline.name {
+            if piece.room == outline.name && piece.small().is_none() {
                 let wall = piece.wall.expect("a room's piece has a wall") as usize;
                 laid.boards[walls[wall - 1]].push(Part {
                     place,
@@ -179,6 +179,8 @@ impl<'a> Laid<'a> {
             (End::Butt { .. }, Some((other, _))) => {
                 self.off_end(strip, side, face.crosses(&self.face_line(other)))
             }
+            // the finished end is the long point
+            (End::Return, _) => THICKNESS,
             _ => 0.0,
         }
     }

@@ -220,6 +220,7 @@ impl Outline {
                     },
                     gauge: Angle::hundredths((bend.gauge * 100.0).round() as u16),
                 }),
+                radius: None,
                 left: None,
                 right: None,
             }

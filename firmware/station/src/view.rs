@@ -3,7 +3,7 @@
 
 use shared_model::{
     Caution, Cautions, Figure, Joint, Length, Mark, Name, PieceState, Posture, Progress, Reason,
-    SawCut, Side,
+    SawCut, Side, SmallPiece,
 };
 
 use crate::settings::{BoardWords, Setting, Settings};
@@ -126,6 +126,8 @@ pub struct BoardView {
     pub words: BoardWords,
     /// A part-depth cut is to be minded.
     pub part_depth: bool,
+    /// It is a return's wedge: nothing on its back.
+    pub wedge: bool,
 }
 
 /// One piece on the screen.
@@ -139,6 +141,8 @@ pub struct PieceView {
     pub part: u8,
     /// How many parts the wall has.
     pub parts: u8,
+    /// The small piece that it is, if it is no part of a wall's board.
+    pub small: Option<SmallPiece>,
     /// Its place in the list, from 1.
     pub number: u16,
     /// How the list stands.
@@ -185,6 +189,7 @@ impl PieceView {
             mark: self.mark,
             words: self.words,
             part_depth: self.cautions.has(Caution::PartDepth),
+            wedge: self.small == Some(SmallPiece::Wedge),
         }
     }
 }

@@ -2,12 +2,14 @@
 //! measure on those. The words are left to the screen, the figures to the saw view.
 
 use shared_model::{
-    Angle, End, Joint, Length, Mark, Piece, PieceEnd, SawHead, SawList, Side, saw_cut,
+    Angle, Caution, End, Joint, Length, Mark, Piece, PieceEnd, SawHead, SawList, Side, saw_cut,
 };
 
 /// One of the cards that are leafed through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Card {
+    /// The house is old: lead in its paint.
+    OldHouse,
     /// Who decides, and what to protect.
     Decide,
     /// Where hands never go.
@@ -25,7 +27,8 @@ pub enum Card {
 /// The joints that are tested in scrap, in the order of their cards.
 const TESTED: [Joint; 3] = [Joint::Cope, Joint::OutsideMiter, Joint::Scarf];
 
-const CARDS: [Card; 8] = [
+const CARDS: [Card; 9] = [
+    Card::OldHouse,
     Card::Decide,
     Card::Hands,
     Card::TestCut(TESTED[0]),
@@ -43,6 +46,7 @@ pub struct Work {
     found: [bool; TESTED.len()],
     /// The miters are tested by a pair that closes on a square.
     pair: bool,
+    old_house: bool,
 }
 
 impl Work {
@@ -51,6 +55,9 @@ impl Work {
         Work {
             mark: list.head().mark,
             found: TESTED.map(|joint| tested(list, joint).is_some()),
+            old_house: (0..list.head().pieces)
+                .filter_map(|index| list.piece(index))
+                .any(|piece| piece.cautions.has(Caution::LeadPaint)),
             pair: tested(list, Joint::OutsideMiter).is_some_and(|tested| tested.end.end == PAIR),
         }
     }
@@ -65,6 +72,7 @@ impl Work {
         CARDS.into_iter().filter(move |card| match card {
             Card::TestCut(joint) => self.has(*joint),
             Card::MiterLook | Card::MiterFigure => self.pair,
+            Card::OldHouse => self.old_house,
             Card::Decide | Card::Hands | Card::Kerf => true,
         })
     }

@@ -23,6 +23,9 @@ pub struct CutListForm {
     /// What this file says itself goes before them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub setup: Vec<String>,
+    /// The house is so old that its paint may hold lead: said on paper, by `check`, and at the saw before the list is begun.
+    #[serde(default)]
+    pub old_house: bool,
     /// The unit of every bare number below.
     #[serde(default = "usual_unit")]
     #[schemars(extend("enum" = listed(&UNITS)))]

@@ -20,9 +20,9 @@ use super::words::{DIRECTIONS, JOINTS, MARKS, MEASURES, POSTURES, SIDES, TURNS, 
 #[serde(untagged)]
 pub enum Form {
     /// Rooms as measured.
-    Walk(WalkForm),
+    Walk(Box<WalkForm>),
     /// Pieces whose ends are decided.
-    CutList(CutListForm),
+    CutList(Box<CutListForm>),
 }
 
 /// Writes a length in a file's unit.
@@ -31,8 +31,10 @@ pub type LengthText = fn(Length, Unit) -> String;
 /// The shape of what the planner takes.
 pub fn form_of(sheet: &Sheet, length: LengthText) -> Form {
     match sheet {
-        Sheet::Walk(walk) => Form::Walk(Out::of(&walk.setup, length).walk(walk)),
-        Sheet::CutList(list) => Form::CutList(Out::of(&list.setup, length).cut_list(list)),
+        Sheet::Walk(walk) => Form::Walk(Box::new(Out::of(&walk.setup, length).walk(walk))),
+        Sheet::CutList(list) => {
+            Form::CutList(Box::new(Out::of(&list.setup, length).cut_list(list)))
+        }
     }
 }
 
@@ -48,6 +50,11 @@ impl<'a> Out<'a> {
 
     fn length(&self, length: Length) -> Written {
         Written((self.length)(length, self.setup.unit))
+    }
+
+    /// A length that is said only where it is more than nothing.
+    fn some(&self, length: Length) -> Option<Written> {
+        (length > Length::ZERO).then(|| self.length(length))
     }
 
     fn unit(&self) -> String {
@@ -67,15 +74,19 @@ impl<'a> Out<'a> {
             walk: 1,
             level: self.setup.level.clone(),
             setup: Vec::new(),
+            old_house: self.setup.old_house,
             unit: self.unit(),
             mark: self.mark(),
             direction: word_of(&DIRECTIONS, walk.direction),
             cope: word_of(&SIDES, walk.cope),
             cope_up_to: degrees(walk.cope_up_to),
+            cope_least: self.some(walk.cope_least),
+            casing_gap: self.some(walk.casing_gap),
             spring: walk.spring.iter().map(spring).collect(),
             scarf: ScarfForm {
                 degrees: degrees(walk.scarf.bevel),
                 stud: walk.scarf.stud.map(|stud| self.length(stud)),
+                from: word_of(&SIDES, walk.scarf.from),
                 least: self.length(walk.scarf.least),
             },
             accuracy: AccuracyForm {
@@ -94,6 +105,7 @@ impl<'a> Out<'a> {
             cut_list: 1,
             level: self.setup.level.clone(),
             setup: Vec::new(),
+            old_house: self.setup.old_house,
             unit: self.unit(),
             mark: self.mark(),
             saw: self.saw(&self.setup.saw),
@@ -117,6 +129,7 @@ impl<'a> Out<'a> {
                 tilt_left: degrees(saw.true_45.tilt_left),
                 tilt_right: degrees(saw.true_45.tilt_right),
             },
+            back_cut_up_to: degrees(saw.back_cut_up_to),
             slides: saw.slides,
             kerf: self.length(saw.kerf),
             end_trim: self.length(saw.end_trim),
@@ -171,6 +184,7 @@ impl<'a> Out<'a> {
             existing: None,
             corner: item.corner.map(|corner| word_of(&TURNS, corner.turn)),
             gauge: item.corner.map(|corner| degrees(corner.gauge)),
+            radius: item.radius.map(|radius| self.length(radius)),
             left: joint(item.left),
             right: joint(item.right),
         };

@@ -40,6 +40,10 @@ pub struct SawForm {
     /// What the saw really does where its scales read 45, as measured on test cuts.
     #[serde(deserialize_with = "object")]
     pub true_45: True45Form,
+    /// The widest back cut that is made, in degrees: a coped or butted corner wants what it is over 90, and one that wants
+    /// more than this is told.
+    #[schemars(range(min = 0, max = 45))]
+    pub back_cut_up_to: f64,
     /// The saw's head slides.
     pub slides: bool,
     /// The width of wood that the blade turns to dust.
@@ -64,6 +68,7 @@ impl Default for SawForm {
             tilt_left: 48.0,
             tilt_right: 48.0,
             true_45: True45Form::default(),
+            back_cut_up_to: 5.0,
             slides: false,
             kerf: inches("0.125"),
             end_trim: inches("0.5"),

@@ -91,6 +91,7 @@ fn what_is_not_said_is_the_usual() {
         ScarfRule {
             bevel: Angle::degrees(45),
             stud: Some(Length::inches(16)),
+            from: Side::Left,
             least: Length::inches(24),
         }
     );
@@ -107,6 +108,7 @@ fn what_is_not_said_is_the_usual() {
         Item {
             stretch: Stretch::Wall(Length::inches(120)),
             corner: Some(inside),
+            radius: None,
             left: None,
             right: None,
         }
@@ -127,6 +129,7 @@ fn usual_saw() -> Saw {
         tilt_left: Angle::degrees(48),
         tilt_right: Angle::degrees(48),
         true_45: True45::EXACT,
+        back_cut_up_to: Angle::degrees(5),
         slides: false,
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),

@@ -25,6 +25,9 @@ pub struct WalkForm {
     /// What this file says itself goes before them.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub setup: Vec<String>,
+    /// The house is so old that its paint may hold lead: said on paper, by `check`, and at the saw before the list is begun.
+    #[serde(default)]
+    pub old_house: bool,
     /// The unit of every bare number below.
     #[serde(default = "usual_unit")]
     #[schemars(extend("enum" = listed(&UNITS)))]
@@ -45,6 +48,13 @@ pub struct WalkForm {
     #[serde(default = "usual_cope_up_to")]
     #[schemars(range(min = 90, max = 135))]
     pub cope_up_to: f64,
+    /// A wall shorter than this is left square and its neighbours are coped over it, where that can be; absent or null: every
+    /// wall may be coped.
+    #[serde(default)]
+    pub cope_least: Option<Written>,
+    /// What is left open between a board and each casing that it meets; absent or null: nothing.
+    #[serde(default)]
+    pub casing_gap: Option<Written>,
     /// What is added to pieces that run between two walls, by length; nothing unless given.
     #[serde(default, deserialize_with = "objects")]
     pub spring: Vec<SpringForm>,
@@ -64,6 +74,10 @@ pub struct WalkForm {
     #[schemars(length(min = 1))]
     #[serde(deserialize_with = "objects")]
     pub rooms: Vec<RoomForm>,
+}
+
+fn usual_stud_side() -> String {
+    "left".to_owned()
 }
 
 fn usual_direction() -> String {
@@ -95,8 +109,11 @@ pub struct ScarfForm {
     /// The bevel, from square.
     #[schemars(extend("exclusiveMinimum" = 0, "maximum" = 60))]
     pub degrees: f64,
-    /// Stud spacing from the wall's left end as installed; null: a joint may be anywhere.
+    /// Stud spacing from the wall's end named by `from`; null: a joint may be anywhere.
     pub stud: Option<Written>,
+    /// The end of the wall, as installed, from which the studs are known.
+    #[schemars(extend("enum" = listed(&SIDES)))]
+    pub from: String,
     /// The shortest part.
     pub least: Written,
 }
@@ -107,6 +124,7 @@ impl Default for ScarfForm {
         ScarfForm {
             degrees: 45.0,
             stud: Some(Written("16 in".to_owned())),
+            from: usual_stud_side(),
             least: Written("24 in".to_owned()),
         }
     }
@@ -209,6 +227,9 @@ pub struct ItemForm {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(extend("exclusiveMinimum" = 0, "exclusiveMaximum" = 180))]
     pub gauge: Option<f64>,
+    /// The radius of a rounded outside corner; the walls are measured to where their lines would meet. Absent: a sharp one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub radius: Option<Written>,
     /// The joint forced at the wall's left end as installed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(extend("enum" = listed_or_null(&JOINTS)))]

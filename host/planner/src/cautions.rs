@@ -1,7 +1,7 @@
 //! Which cautions belong to a piece. The figures are common practice where no source stands beside them; the saw's own
 //! manual comes first. Their wording is in `shared_model::Caution`.
 
-use shared_model::{Angle, By, Caution, Cautions, Joint, Length, SawCut, Side};
+use shared_model::{Angle, By, Caution, Cautions, Length, SawCut, Side, SmallPiece};
 
 use crate::plan::PlannedPiece;
 use crate::walk::{MouldingStock, Saw};
@@ -40,7 +40,7 @@ pub fn cautions(
         (Caution::TallBoard, any(tall)),
         (
             Caution::ReturnWedge,
-            any(|cut, _, _| cut.joint == Joint::Return),
+            piece.small() == Some(SmallPiece::Wedge),
         ),
     ];
     checks

@@ -1,9 +1,12 @@
 //! From a room's outline to what every wall's two ends must do. How long the pieces are and in which posture they are cut
 //! is left to the steps that follow.
 
+mod ring;
+
 use shared_model::{Angle, End, Joint, Length, Side};
 
 use crate::finding::Finding;
+use crate::rounded::Rounding;
 use crate::walk::{Corner, Item, MouldingStock, Room, Stretch, Turn, Walk};
 
 /// A wall that gets board, with both ends decided.
@@ -40,12 +43,17 @@ pub struct WallEnd {
     pub corner: Option<Corner>,
     /// The number of the wall to be cut that it meets, if there is one.
     pub meets: Option<u32>,
+    /// It stops at an opening.
+    pub at_opening: bool,
+    /// The corner is a rounded one, and a filler goes between the two boards.
+    pub rounding: Option<Rounding>,
 }
 
 /// Every wall of a room with its ends, and what was found on the way.
 pub fn joints(walk: &Walk, room: &Room) -> (Vec<Wall>, Vec<Finding>) {
     let mut outline = Outline::new(walk, room);
     outline.decide_all();
+    outline.spare_short_walls();
     outline.break_ring();
     outline.finish()
 }
@@ -56,6 +64,7 @@ struct Junction {
     before: usize,
     after: usize,
     corner: Option<Corner>,
+    rounding: Option<Rounding>,
 }
 
 struct Outline<'a> {
@@ -82,10 +91,16 @@ impl<'a> Outline<'a> {
                 Side::Right => (item, next),
                 Side::Left => (next, item),
             };
+            let Item { corner, radius, .. } = room.outline[item];
+            let rounded = |corner: Corner| {
+                let (gauge, radius) = (corner.gauge, radius?);
+                (corner.turn == Turn::Outside).then_some(Rounding { gauge, radius })
+            };
             Junction {
                 before,
                 after,
-                corner: room.outline[item].corner,
+                corner,
+                rounding: corner.and_then(rounded),
             }
         });
         Outline {
@@ -137,6 +152,7 @@ impl<'a> Outline<'a> {
             };
             self.right[junction.before] = Some(right);
             self.left[junction.after] = Some(left);
+            self.judge_rounding(junction);
         }
         for index in 0..self.room.outline.len() {
             for side in [Side::Left, Side::Right] {
@@ -202,7 +218,10 @@ impl<'a> Outline<'a> {
             };
         };
         match turn {
-            Turn::Outside => (End::OutsideMiter { gauge }, End::OutsideMiter { gauge }),
+            Turn::Outside => match junction.rounding.filter(|_| new_before && new_after) {
+                Some(rounding) => (rounding.end(), rounding.end()),
+                None => (End::OutsideMiter { gauge }, End::OutsideMiter { gauge }),
+            },
             Turn::Inside if gauge > self.walk.cope_up_to => {
                 (End::InsideMiter { gauge }, End::InsideMiter { gauge })
             }
@@ -294,6 +313,33 @@ impl<'a> Outline<'a> {
         }
     }
 
+    /// The rounding of a corner between two boards that leave room for a filler.
+    fn rounding(&self, junction: &Junction) -> Option<Rounding> {
+        let rounding = junction.rounding?;
+        let end = Some(rounding.end());
+        let ends = [self.right[junction.before], self.left[junction.after]];
+        let new = self.is_wall(junction.before) && self.is_wall(junction.after);
+        (new && ends == [end, end]).then_some(rounding)
+    }
+
+    /// Says when a rounded corner gets no filler.
+    fn judge_rounding(&mut self, junction: Junction) {
+        let left_out = junction.rounding.is_some() && self.rounding(&junction).is_none();
+        if !left_out || self.involves_opening(junction) {
+            return;
+        }
+        let walls = [junction.before, junction.after];
+        let walls: Vec<u32> = (walls.into_iter().filter(|&index| self.is_wall(index)))
+            .map(|index| self.number(index))
+            .collect();
+        let message = "their rounded corner gets no filler, because a joint is forced there or board hangs there already: its boards are cut as for a sharp corner, so measure what they have to meet.";
+        self.findings.push(Finding::warning(
+            &self.room.name,
+            &walls,
+            message.to_owned(),
+        ));
+    }
+
     fn involves_opening(&self, junction: Junction) -> bool {
         [junction.before, junction.after]
             .iter()
@@ -348,62 +394,6 @@ impl<'a> Outline<'a> {
         self.findings.push(finding);
     }
 
-    /// A closed room whose every junction is coped the same way round is a ring in which every board waits for another:
-    /// the first-walked piece is made square at both ends, and the one that meets it there is coped at both.
-    fn break_ring(&mut self) {
-        let over = |end: Option<End>| matches!(end, Some(End::Cope { .. } | End::Butt { .. }));
-        let straight =
-            |end: Option<End>| matches!(end, Some(End::ScarfOver { .. } | End::ScarfUnder { .. }));
-        if !self.room.closed || !(0..self.room.outline.len()).all(|index| self.is_wall(index)) {
-            return;
-        }
-        for coped in [Side::Left, Side::Right] {
-            let end_here = |outline: &Self, junction: &Junction, side| match side {
-                Side::Left => outline.left[junction.after],
-                Side::Right => outline.right[junction.before],
-            };
-            let ring = self.junctions.iter().all(|junction| {
-                over(end_here(self, junction, coped)) || straight(self.left[junction.after])
-            });
-            // walked order, beginning with the junction at the first piece's coped end
-            let ahead = self.walk.direction.ahead();
-            let count = self.junctions.len();
-            let order = (0..count).map(|step| match coped == ahead {
-                true => step,
-                false => (step + count - 1) % count,
-            });
-            if !ring {
-                continue;
-            }
-            let free = order.map(|at| self.junctions[at]).find(|junction| {
-                over(end_here(self, junction, coped))
-                    && self.item(junction.before).right.is_none()
-                    && self.item(junction.after).left.is_none()
-            });
-            let Some(Junction {
-                before,
-                after,
-                corner,
-            }) = free
-            else {
-                self.findings.push(Finding::error(
-                    &self.room.name,
-                    &[],
-                    "every corner is told to be coped the same way round, so that every board waits for another: let one corner go the other way.".to_owned(),
-                ));
-                return;
-            };
-            let gauge = corner.map_or(Angle::RIGHT, |corner| corner.gauge);
-            let (right, left) = match coped {
-                Side::Left => (self.over_profile(gauge), End::Square),
-                Side::Right => (End::Square, self.over_profile(gauge)),
-            };
-            self.right[before] = Some(right);
-            self.left[after] = Some(left);
-            return;
-        }
-    }
-
     fn finish(self) -> (Vec<Wall>, Vec<Finding>) {
         let end = |index: usize, side: Side| {
             let junction = self.junctions.iter().find(|junction| match side {
@@ -429,6 +419,8 @@ impl<'a> Outline<'a> {
                 meets: other
                     .filter(|&other| self.is_wall(other))
                     .map(|other| self.number(other)),
+                at_opening: other.is_some() && !against_wall,
+                rounding: junction.and_then(|junction| self.rounding(junction)),
             }
         };
         let walls = self

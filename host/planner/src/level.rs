@@ -1,19 +1,22 @@
 //! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
 //! own module.
 
-use shared_model::{Cautions, End, PieceEnd, Side};
+mod told;
+
+use shared_model::{Cautions, End, PieceEnd, Posture};
 
 use crate::finding::{Finding, Severity};
 use crate::identity::{Likeness, ids, mark_of};
 use crate::joints::joints;
 use crate::pieces::{Draft, LongStock, pieces};
 use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Settings, Stick};
-use crate::posture::{Choice, Lack, choose};
+use crate::posture::{Choice, Lack, choose, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::check::{Fault, check};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
-use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
+use crate::walk::{CutList, MouldingStock, Price, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
+use told::lacking;
 
 /// Plans a sheet as usual. A plan is always given; what is wrong stands in its findings.
 pub fn plan(sheet: &Sheet) -> Plan {
@@ -105,6 +108,13 @@ fn listed(list: &CutList) -> Vec<RoomDrafts> {
     }
     for room in &mut rooms {
         number_parts(&mut room.drafts);
+        for board in 0..room.drafts.len() {
+            for wedge in room.drafts[board].wedges() {
+                room.order.push(room.drafts.len());
+                room.moulding.push(room.moulding[board]);
+                room.drafts.push(wedge);
+            }
+        }
     }
     rooms
 }
@@ -142,8 +152,18 @@ impl<'a> Level<'a> {
             install: Vec::new(),
             findings: Vec::new(),
         };
+        let postures: Vec<[Posture; 4]> = (setup.mouldings.iter().enumerate())
+            .map(|(number, stock)| {
+                let drafts = rooms
+                    .iter()
+                    .flat_map(|room| room.moulding.iter().zip(&room.drafts));
+                let own = drafts.filter(|(moulding, _)| **moulding == number);
+                let ends: Vec<(End, End)> = own.map(|(_, d)| (d.left, d.right)).collect();
+                preference(&setup.saw, stock, &ends)
+            })
+            .collect();
         for room in rooms {
-            level.take_room(room);
+            level.take_room(room, &postures);
         }
         let likeness: Vec<Likeness<'_>> = level
             .pieces
@@ -162,13 +182,14 @@ impl<'a> Level<'a> {
         level
     }
 
-    fn take_room(&mut self, room: RoomDrafts) {
+    fn take_room(&mut self, room: RoomDrafts, postures: &[[Posture; 4]]) {
         let first = self.pieces.len();
         self.findings.extend(room.findings);
         let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
         for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
             let stock = &self.setup.mouldings[moulding];
-            let (left, right) = choose(&self.setup.saw, stock, draft.left, draft.right);
+            let preferred = &postures[moulding];
+            let (left, right) = choose(&self.setup.saw, stock, preferred, draft.left, draft.right);
             for (choice, end) in [(left, draft.left), (right, draft.right)] {
                 let Some(lack) = choice.instead else {
                     continue;
@@ -179,17 +200,6 @@ impl<'a> Level<'a> {
                     Some(known) if known.3.contains(&wall) => {}
                     Some(known) => known.3.push(wall),
                     None => told.push((lack, end, choice.impossible, vec![wall])),
-                }
-            }
-            for (end, side) in [(draft.left, Side::Left), (draft.right, Side::Right)] {
-                if end == End::Return {
-                    let message = format!(
-                        "the return at the {} end wants a wedge of its own, which this list does not hold: cut it from a long stick, never by hand.",
-                        side.word(),
-                    );
-                    let walls: Vec<u32> = draft.wall.into_iter().collect();
-                    self.findings
-                        .push(Finding::warning(&room.name, &walls, message));
                 }
             }
             self.pieces.push(PlannedPiece {
@@ -207,6 +217,7 @@ impl<'a> Level<'a> {
                 finished: false,
             });
         }
+        self.tell_wide_corners(&room.name, &room.drafts);
         for (lack, end, impossible, walls) in told {
             let walls: Vec<u32> = walls.into_iter().filter(|&wall| wall > 0).collect();
             let message = lacking(lack, end, impossible, &self.setup.saw);
@@ -265,6 +276,7 @@ impl<'a> Level<'a> {
             }));
         }
         self.caution(&short_holds);
+        self.tell_old_house();
         self.tell_unpriced(&parts);
         self.findings.sort_by_key(Finding::rank);
         let placed = |piece: &PlannedPiece| piece.finished || piece.cut.is_some();
@@ -334,44 +346,6 @@ impl<'a> Level<'a> {
         }
     }
 
-    fn tell_unplaced(&mut self, planned: &SticksPlan, moulding: &MouldingStock) {
-        let mark = self.setup.mark;
-        let name = &moulding.name;
-        let lengths = moulding.sticks.iter().map(|kind| kind.length);
-        let longest = lengths.chain(moulding.offcuts.iter().copied()).max();
-        for &at in &planned.unplaced {
-            let piece = &self.pieces[at];
-            let walls: Vec<u32> = piece.wall.into_iter().collect();
-            let figure = piece.figure(moulding);
-            let overall = figure.overall.feet_inches(mark);
-            let usable = longest.map(|longest| longest - self.setup.saw.end_trim);
-            let message = match (longest, usable) {
-                (Some(_), Some(usable)) if figure.overall <= usable => format!(
-                    "this piece, {overall} overall, finds no place in the sticks of {name} that there are: get more of them."
-                ),
-                (Some(longest), _) => format!(
-                    "this piece is {overall} overall, and the longest stick of {name} is {}: get a longer one, or break the wall.",
-                    longest.feet_inches(mark)
-                ),
-                (None, _) => format!("there is no stick of {name} to cut this piece from."),
-            };
-            self.findings
-                .push(Finding::error(&piece.room, &walls, message));
-        }
-    }
-
-    fn tell_unpriced(&mut self, parts: &[Part]) {
-        if parts.iter().all(|part| !part.priced) {
-            return;
-        }
-        for part in parts.iter().filter(|part| !part.priced) {
-            let name = &self.setup.mouldings[part.moulding].name;
-            let message =
-                format!("not every stick of {name} has a price, so it is not in the cost.");
-            self.findings.push(Finding::of_level(message));
-        }
-    }
-
     fn caution(&mut self, short_holds: &[usize]) {
         for (at, piece) in self.pieces.iter_mut().enumerate() {
             let moulding = &self.setup.mouldings[piece.moulding];
@@ -404,29 +378,6 @@ fn placed(end: End, choice: Choice) -> PieceEnd {
     PieceEnd {
         end,
         posture: choice.posture,
-    }
-}
-
-/// What a saw lacks, in a sentence.
-fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
-    let what = match lack {
-        Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
-        Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
-        Lack::Range(by, way) => format!(
-            "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
-            end.joint().article(),
-            end.joint(),
-            saw.head().scale(by, way, end.setting()),
-            way.word(),
-            by.word(),
-            saw.head().range(by, way),
-        ),
-    };
-    match impossible {
-        true => format!(
-            "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
-        ),
-        false => format!("{what}: this end is cut in another posture than the one asked for."),
     }
 }
 

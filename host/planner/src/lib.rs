@@ -13,6 +13,7 @@ pub mod pieces;
 pub mod plan;
 pub mod posture;
 mod replan;
+pub mod rounded;
 pub mod saw_list;
 pub mod scarf;
 pub mod sticks;

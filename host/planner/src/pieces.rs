@@ -13,9 +13,9 @@ use crate::walk::{Corner, MouldingStock, Room, Spring, Turn, Walk};
 pub struct Draft {
     /// The wall's number in the room.
     pub wall: Option<u32>,
-    /// Which part of the wall, from 1 at its installed left end.
+    /// Which part of the wall, from 1 at its installed left end; 0 for a small piece at the wall's end.
     pub part: u32,
-    /// How many parts the wall has.
+    /// How many parts the wall has; 0 for a small piece at its end.
     pub parts: u32,
     /// Along the back.
     pub length: Length,
@@ -25,10 +25,33 @@ pub struct Draft {
     pub right: End,
 }
 
+impl Draft {
+    /// The wedges that close this board's returns, left before right. A wedge hangs round the finished end as if that were
+    /// an outside corner: mitered where it meets the board, square against the wall, nothing on its back.
+    pub fn wedges(&self) -> Vec<Draft> {
+        let wedge = |left, right| small(self.wall, Length::ZERO, left, right);
+        let at_left = (self.left == End::Return).then(|| wedge(End::Square, End::Return));
+        let at_right = (self.right == End::Return).then(|| wedge(End::Return, End::Square));
+        at_left.into_iter().chain(at_right).collect()
+    }
+}
+
+/// A piece at a wall's end that is no part of its board.
+fn small(wall: Option<u32>, length: Length, left: End, right: End) -> Draft {
+    Draft {
+        wall,
+        part: 0,
+        parts: 0,
+        length,
+        left,
+        right,
+    }
+}
+
 /// A room's pieces in the order of its walls, and which of them go on the wall before which.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct RoomPieces {
-    /// The pieces; the parts of a wall follow each other from its installed left end.
+    /// The pieces; the parts of a wall follow each other from its installed left end, its small pieces after them.
     pub drafts: Vec<Draft>,
     /// Pairs of places in `drafts`: the first goes on the wall before the second.
     pub before: Vec<(usize, usize)>,
@@ -43,19 +66,20 @@ pub fn pieces(walk: &Walk, room: &Room, walls: &[Wall], stock: &mut LongStock) -
     let mut out = RoomPieces::default();
     // for every wall that could be made: its number and the places of its first and last part
     let mut spans: Vec<(u32, usize, usize)> = Vec::new();
+    let gap = walk.casing_gap;
     for wall in walls {
         let wall = &with_laps(wall, walls, &seams);
-        if let Some(finding) = too_short(room, wall, moulding.thickness) {
+        if let Some(finding) = too_short(room, wall, moulding.thickness, gap) {
             out.findings.push(finding);
             continue;
         }
-        let back = back_length(wall, moulding.thickness);
+        let back = back_length(wall, moulding.thickness, gap);
         let sprung = back + spring(wall, &walk.spring);
         let figure = Figure::of(sprung, wall.left.end, wall.right.end, moulding.thickness);
         let first = out.drafts.len();
         match stock.must_break(figure.overall) {
             Some(longest) => {
-                let shortened = shortening(&wall.left, moulding.thickness);
+                let shortened = shortening(&wall.left, moulding.thickness, gap);
                 let broken = Break {
                     room: &room.name,
                     wall,
@@ -80,7 +104,26 @@ pub fn pieces(walk: &Walk, room: &Room, walls: &[Wall], stock: &mut LongStock) -
                 right: wall.right.end,
             }),
         }
-        spans.push((wall.number, first, out.drafts.len() - 1));
+        let last = out.drafts.len() - 1;
+        spans.push((wall.number, first, last));
+        for board in first..=last {
+            for wedge in out.drafts[board].wedges() {
+                out.before.push((board, out.drafts.len()));
+                out.drafts.push(wedge);
+            }
+        }
+        // the corner at a wall's end in walking order is its own
+        let ahead = walk.direction.ahead();
+        if let Some(rounding) = wall.end(ahead).rounding {
+            let board = if ahead == Side::Right { last } else { first };
+            out.before.push((board, out.drafts.len()));
+            out.drafts.push(small(
+                Some(wall.number),
+                rounding.filler(),
+                rounding.end(),
+                rounding.end(),
+            ));
+        }
     }
     for wall in walls {
         out.before.extend(waits(wall, &spans, &out.drafts));
@@ -157,9 +200,13 @@ fn with_laps(wall: &Wall, walls: &[Wall], seams: &scarf::Seams) -> Wall {
     wall
 }
 
-/// What an end takes off the wall's length along the back.
-fn shortening(end: &WallEnd, thickness: Length) -> Length {
+/// What an end takes off the wall's length along the back; `gap` is left open at a casing.
+fn shortening(end: &WallEnd, thickness: Length, gap: Length) -> Length {
+    if let Some(rounding) = end.rounding {
+        return rounding.shortening();
+    }
     match (end.end, end.corner) {
+        (End::Square, None) if end.at_opening => gap,
         // a board that runs square into a corner under 90 meets the other wall with its face first
         (
             End::Square,
@@ -180,8 +227,8 @@ fn hidden(gauge: Angle, thickness: Length) -> Length {
 }
 
 /// The length along the back of a wall's board, not sprung.
-fn back_length(wall: &Wall, thickness: Length) -> Length {
-    wall.length - shortening(&wall.left, thickness) - shortening(&wall.right, thickness)
+fn back_length(wall: &Wall, thickness: Length, gap: Length) -> Length {
+    wall.length - shortening(&wall.left, thickness, gap) - shortening(&wall.right, thickness, gap)
 }
 
 /// What is added to the board of a wall between two walls, so that it springs in.
@@ -203,9 +250,11 @@ fn spring(wall: &Wall, rules: &[Spring]) -> Length {
 }
 
 /// A wall whose corners' boards leave nothing of its face to be seen, or that its cuts use up.
-fn too_short(room: &Room, wall: &Wall, thickness: Length) -> Option<Finding> {
+fn too_short(room: &Room, wall: &Wall, thickness: Length, gap: Length) -> Option<Finding> {
     let needs = |end: &WallEnd| match (end.end, end.corner) {
         (End::Return, _) => thickness,
+        (End::OutsideMiter { .. }, _) if end.rounding.is_some() => shortening(end, thickness, gap),
+        (End::Square, None) if end.at_opening => gap,
         (
             _,
             Some(Corner {

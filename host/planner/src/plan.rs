@@ -2,7 +2,8 @@
 //! order of installing, and the findings. Writing it down is left to the host.
 
 use shared_model::{
-    Cautions, Figure, Length, Mark, PieceEnd, PieceId, Posture, SawCut, Side, Unit, saw_cut,
+    Cautions, Figure, Length, Mark, PieceEnd, PieceId, Posture, SawCut, Side, SmallPiece, Unit,
+    saw_cut,
 };
 
 use crate::finding::{Finding, Severity};
@@ -74,9 +75,9 @@ pub struct PlannedPiece {
     pub room: String,
     /// The wall's number in its room, from 1, where there is one.
     pub wall: Option<u32>,
-    /// Which part of the wall, from 1 at its installed left end.
+    /// Which part of the wall, from 1 at its installed left end; 0 for a small piece at the wall's end.
     pub part: u32,
-    /// How many parts the wall has.
+    /// How many parts the wall has; 0 for a small piece at its end.
     pub parts: u32,
     /// The moulding, as a place in [`Plan::mouldings`].
     pub moulding: usize,
@@ -113,6 +114,11 @@ impl PlannedPiece {
             moulding.plain_part(),
             &saw.head(),
         )
+    }
+
+    /// The small piece that it is, if it is no part of a wall's board.
+    pub fn small(&self) -> Option<SmallPiece> {
+        SmallPiece::of(u8::from(self.part > 0), self.left.end, self.right.end)
     }
 
     /// The figure to mark on the board.

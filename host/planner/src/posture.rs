@@ -46,19 +46,59 @@ pub fn lack(
     (cut.scale > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
 }
 
+/// Where no posture is asked for: the postures in the order in which they are tried for every piece of a moulding, so that
+/// the list changes between as few as can be. First the one that cuts most pieces wholly, then the one that cuts most of
+/// the rest, and so on; standing upside down where it makes no difference. A posture that is asked for comes first.
+pub fn preference(saw: &Saw, moulding: &MouldingStock, pieces: &[(End, End)]) -> [Posture; 4] {
+    let mut order = Posture::ALL;
+    let mut rest = pieces.to_vec();
+    for first in 0..order.len() {
+        let cuts = |posture| {
+            let wholly = |&&(left, right): &&(End, End)| {
+                can(saw, moulding, (left, Side::Left), posture)
+                    && can(saw, moulding, (right, Side::Right), posture)
+            };
+            rest.iter().filter(wholly).count()
+        };
+        let asked = order
+            .iter()
+            .position(|&p| saw.posture == Some(p) && first == 0);
+        // the last of equals is the greatest, and the earlier is to win
+        let most = (first..order.len()).rev().max_by_key(|&at| cuts(order[at]));
+        let next = asked.or(most).unwrap_or(first);
+        order[first..=next].rotate_right(1);
+        let posture = order[first];
+        rest.retain(|&(left, right)| {
+            !can(saw, moulding, (left, Side::Left), posture)
+                || !can(saw, moulding, (right, Side::Right), posture)
+        });
+    }
+    order
+}
+
+fn can(saw: &Saw, moulding: &MouldingStock, (end, side): (End, Side), posture: Posture) -> bool {
+    lack(saw, moulding, end, side, posture).is_none()
+}
+
 /// Postures for the two ends of a piece: each end in the asked posture if the saw can; else with the board turned end for
-/// end; else any that can. Where none is asked, one that cuts both ends is preferred.
-pub fn choose(saw: &Saw, moulding: &MouldingStock, left: End, right: End) -> (Choice, Choice) {
+/// end; else any that can. Where none is asked, the first of `preference` that cuts both ends stands for it.
+pub fn choose(
+    saw: &Saw,
+    moulding: &MouldingStock,
+    preference: &[Posture; 4],
+    left: End,
+    right: End,
+) -> (Choice, Choice) {
     let ends = [(left, Side::Left), (right, Side::Right)];
-    let can = |(end, side): (End, Side), posture| lack(saw, moulding, end, side, posture).is_none();
     let asked = saw.posture.or_else(|| {
-        let both = |posture: &Posture| ends.iter().all(|&end| can(end, *posture));
-        Posture::ALL.into_iter().find(both)
+        let both = |posture: &Posture| ends.iter().all(|&end| can(saw, moulding, end, *posture));
+        preference.iter().copied().find(both)
     });
-    let first = asked.unwrap_or(Posture::ALL[0]);
+    let first = asked.unwrap_or(preference[0]);
     let choice = |end: (End, Side)| {
-        let order = [first, first.turned()].into_iter().chain(Posture::ALL);
-        let found = order.into_iter().find(|&posture| can(end, posture));
+        let order = [first, first.turned()].into_iter().chain(*preference);
+        let mut order = order.filter(|&posture| can(saw, moulding, end, posture));
+        let found = order.next();
         let why = saw
             .posture
             .and_then(|posture| lack(saw, moulding, end.0, end.1, posture));

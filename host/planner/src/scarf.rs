@@ -1,7 +1,7 @@
 //! Walls that are longer than a stick: where they are broken, over which stud, and which part laps over the other. The
 //! studs' spacing, the bevel and the shortest part are settings of the walk.
 
-use shared_model::{End, Length};
+use shared_model::{End, Length, Side};
 
 use crate::finding::Finding;
 use crate::joints::Wall;
@@ -134,6 +134,10 @@ fn turn_left(corner: Corner) -> f64 {
 /// A stick that has less than this to give beside its ends and overlaps is no stick to break a wall for.
 const SHORTEST_STICK: Length = Length::inches(6);
 
+/// A joint stays so far from the wall's ends, which are corners and openings, where it can be helped: common practice, no
+/// source.
+const AWAY: Length = Length::inches(24);
+
 /// A wall to be broken into parts.
 #[derive(Debug)]
 pub struct Break<'a> {
@@ -235,7 +239,9 @@ impl Break<'_> {
         let most = i64::from(most.units());
         let fewest = (total + most - 1) / most;
         for parts in fewest..fewest + 3 {
-            if let Some(seams) = self.over_studs(parts, most) {
+            let seams = (self.over_studs(parts, most, AWAY))
+                .or_else(|| self.over_studs(parts, most, Length::ZERO));
+            if let Some(seams) = seams {
                 return (seams, None);
             }
         }
@@ -250,22 +256,31 @@ impl Break<'_> {
     }
 
     /// The best seams over studs for so many parts, by the sum of the parts' squares; none where no choice keeps every
-    /// part between the shortest and the longest.
-    fn over_studs(&self, parts: i64, most: i64) -> Option<Vec<Length>> {
+    /// part between the shortest and the longest and every seam so far away from the wall's ends.
+    fn over_studs(&self, parts: i64, most: i64, away: Length) -> Option<Vec<Length>> {
         let total = i64::from(self.back.units());
         let least = i64::from(self.rule.least.units());
         let fits = |length: i64| length >= least && length <= most;
         let Some(stud) = self.rule.stud else {
+            // equal parts, so the joints are as far from the ends as they can be
             let fits = fits(total / parts) && fits(total - total / parts * (parts - 1));
             let equal = (1..parts).map(|part| Length::from_units((total * part / parts) as i32));
             return fits.then(|| equal.collect());
         };
-        let (stud, offset) = (i64::from(stud.units()), i64::from(self.offset.units()));
-        let studs: Vec<i64> = (1..)
-            .map(|n| n * stud - offset)
-            .skip_while(|&at| at < least)
-            .take_while(|&at| at <= total - least)
+        let (wall, offset) = (self.wall.length.units(), i64::from(self.offset.units()));
+        let (stud, wall) = (i64::from(stud.units()), i64::from(wall));
+        let away = i64::from(away.units());
+        let mut studs: Vec<i64> = (1..)
+            .map(|n| n * stud)
+            .take_while(|&along| along < wall)
+            .map(|along| match self.rule.from {
+                Side::Left => along - offset,
+                Side::Right => wall - along - offset,
+            })
+            .filter(|at| (least..=total - least).contains(at))
+            .filter(|at| (away..=wall - away).contains(&(at + offset)))
             .collect();
+        studs.sort_unstable();
         // best[s]: least sum of squares, and the stud before, for the parts so far to end over stud s
         let square = |length: i64| i128::from(length) * i128::from(length);
         let mut best: Vec<Option<i128>> = studs

@@ -25,6 +25,8 @@ pub struct Setup {
     pub saw: Saw,
     /// The mouldings and what there is of each.
     pub mouldings: Vec<MouldingStock>,
+    /// The house is so old that its paint may hold lead.
+    pub old_house: bool,
 }
 
 /// Rooms as measured, and how the carpenter works.
@@ -38,6 +40,10 @@ pub struct Walk {
     pub cope: Side,
     /// Inside corners wider than this are mitered.
     pub cope_up_to: Angle,
+    /// A wall shorter than this is not coped where its neighbours can be coped over it; 0: every wall may be.
+    pub cope_least: Length,
+    /// What is left open between a board and each casing that it meets.
+    pub casing_gap: Length,
     /// What is added to pieces between two walls, by length.
     pub spring: Vec<Spring>,
     /// How walls longer than a stick are joined.
@@ -81,8 +87,10 @@ pub struct Spring {
 pub struct ScarfRule {
     /// The bevel, from square.
     pub bevel: Angle,
-    /// Stud spacing from the wall's installed left end; none: anywhere.
+    /// Stud spacing from one end of the wall; none: anywhere.
     pub stud: Option<Length>,
+    /// The installed end from which the studs are known.
+    pub from: Side,
     /// The shortest part.
     pub least: Length,
 }
@@ -143,6 +151,8 @@ pub struct Saw {
     pub tilt_right: Angle,
     /// What it really does where its scales read 45.
     pub true_45: True45,
+    /// The widest back cut that is made; a corner that wants more is told.
+    pub back_cut_up_to: Angle,
     /// The head slides.
     pub slides: bool,
     /// The width of wood that a square cut turns to dust.
@@ -233,6 +243,8 @@ pub struct Item {
     pub stretch: Stretch,
     /// The corner at its end; none: the next stretch goes straight on.
     pub corner: Option<Corner>,
+    /// The radius of the rounding, where that corner is a rounded outside one.
+    pub radius: Option<Length>,
     /// The joint forced at its installed left end.
     pub left: Option<Joint>,
     /// The joint forced at its installed right end.

@@ -51,7 +51,7 @@ Stick 2: base 16' 0"; standing upside down
                                          left  square
       left over: 116 3/8"
 
-Stick 3: base 16' 0"; standing upside down; plain cuts 4 1/2" deep
+Stick 3: base 16' 0"; standing upside down; plain cuts 4 1/2", by hand 3/4"
 .......|============================ 4 ============================|==== 3 ====|
    3  Den, wall 2                    30" right cope, swing left 45
       on the back; tip to tip 30 9/16"   left  outside miter, swing left 45

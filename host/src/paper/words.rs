@@ -26,8 +26,13 @@ pub fn stick_length(length: Length, mark: Mark) -> String {
     }
 }
 
-/// The wall and part of a piece, such as `wall 3 (1 of 2)`; nothing where the list names no wall.
+/// The wall and part of a piece, such as `wall 3 (1 of 2)` or `wall 3, wedge`; nothing where the list names no wall.
 pub fn wall(piece: &PlannedPiece) -> String {
+    let wall = piece.wall.map(|wall| format!("wall {wall}"));
+    if let Some(small) = piece.small() {
+        let words = wall.into_iter().chain([small.word().to_owned()]);
+        return words.collect::<Vec<_>>().join(", ");
+    }
     match (piece.wall, piece.parts) {
         (None, _) => String::new(),
         (Some(wall), 0..=1) => format!("wall {wall}"),
@@ -67,7 +72,7 @@ pub struct Cutting {
     pub posture: Posture,
     /// Such as `cope, swing left 45`.
     pub words: String,
-    /// What its back cut asks of the plain cut, or that the plain part is left to the hand saw.
+    /// What its back cut asks of the plain cut, or that the whole height is left to the hand saw.
     pub then: Option<String>,
 }
 
@@ -99,7 +104,7 @@ fn then(plan: &Plan, piece: &PlannedPiece, cut: &SawCut) -> Option<String> {
     match cut.plain {
         Some(plain) if plain.scale == Angle::ZERO => None,
         Some(plain) => Some(format!("plain cut {} {}", plain.way.word(), plain.scale)),
-        None => Some("plain part by hand".to_owned()),
+        None => Some(format!("by hand: all {}", mark(moulding.height, plan.mark))),
     }
 }
 
@@ -120,6 +125,8 @@ pub struct Riding {
     pub fresh: Side,
     /// How deep its plain cuts go; none where none is made at the saw.
     pub depth: Option<Length>,
+    /// The height below them that is left to the hand saw.
+    pub by_hand: Length,
 }
 
 /// How a stick of the plan lies at the saw.
@@ -141,6 +148,7 @@ pub fn riding(plan: &Plan, stick: &Stick) -> Riding {
         posture,
         fresh: posture.swaps(first.map_or(Side::Left, |cut| cut.first)),
         depth,
+        by_hand: plan.mouldings[stick.moulding].profile,
     }
 }
 
@@ -151,7 +159,8 @@ pub fn riding_words(plan: &Plan, riding: &Riding) -> String {
         words.push_str(&format!(", first cut at the {}", riding.fresh.word()));
     }
     if let Some(depth) = riding.depth {
-        words.push_str(&format!("; plain cuts {} deep", mark(depth, plan.mark)));
+        let (depth, rest) = (mark(depth, plan.mark), mark(riding.by_hand, plan.mark));
+        words.push_str(&format!("; plain cuts {depth}, by hand {rest}"));
     }
     words
 }

@@ -216,7 +216,11 @@ impl PieceName {
             part: piece.part,
             parts: piece.parts,
             moulding: moulding.map_or_else(String::new, |moulding| moulding.name.to_string()),
-            length: piece.length,
+            length: match (moulding, piece.small()) {
+                // a wedge has nothing on its back
+                (Some(moulding), Some(_)) => piece.figure(moulding).length,
+                _ => piece.length,
+            },
             stick: Some(piece.stick),
         }
     }

@@ -117,6 +117,7 @@ fn piece_line(piece: &PieceName, marks: Mark) -> String {
         .map_or_else(String::new, |order| order.to_string());
     let wall = match (piece.wall, piece.parts) {
         (None, _) => String::new(),
+        (Some(wall), 0) => format!(", wall {wall}, small piece"),
         (Some(wall), 0..=1) => format!(", wall {wall}"),
         (Some(wall), parts) => format!(", wall {wall} ({} of {parts})", piece.part),
     };

@@ -107,12 +107,13 @@ fn cautions_keep_their_bits() {
         (Caution::FenceClear, "fence clear 16,"),
         (Caution::PartDepth, "part depth 32,"),
         (Caution::TallBoard, "tall 64,"),
-        (Caution::ReturnWedge, "wedge 128 "),
+        (Caution::ReturnWedge, "wedge 128,"),
+        (Caution::LeadPaint, "lead paint 256 "),
     ];
     for (place, (caution, name)) in bits.into_iter().enumerate() {
         let bytes = postcard::to_stdvec(&Cautions::NONE.with(caution)).expect("small values");
         let varint = match place {
-            7 => vec![0x80, 0x01],
+            7.. => vec![0x80, 1u8 << (place - 7)],
             place => vec![1u8 << place],
         };
         assert_eq!(bytes, varint, "{name}");

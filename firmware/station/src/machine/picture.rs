@@ -57,6 +57,7 @@ fn piece_view(
         wall: piece.wall,
         part: piece.part,
         parts: piece.parts,
+        small: piece.small(),
         number: index + 1,
         progress: place.progress(),
         state,

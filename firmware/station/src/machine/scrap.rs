@@ -38,6 +38,7 @@ pub(super) fn board(list: &impl SawList, joint: Joint, settings: &Settings) -> O
         mark: settings.mark(head.mark),
         words: settings.words,
         part_depth: scrap.cautions.has(Caution::PartDepth),
+        wedge: false,
     })
 }
 

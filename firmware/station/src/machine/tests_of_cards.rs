@@ -1,7 +1,7 @@
 //! The cards before a list: when they come, how they are leafed through, how a test cut lies. The pages that a person opens
 //! are tested in `tests_of_pages`.
 
-use shared_model::{Angle, End, Joint, PieceEnd, Posture, Side, Way};
+use shared_model::{Angle, Caution, Cautions, End, Joint, PieceEnd, Posture, Side, Way};
 
 use super::tests::Bench;
 use super::{Beep, Input, Key};
@@ -41,6 +41,18 @@ fn a_list_begins_with_its_cards_and_a_press_leafs_and_is_never_a_done() {
     assert!(bench.said().is_empty());
     bench.pedal(100);
     assert_eq!((bench.said().len(), bench.current()), (1, Some(1)));
+}
+
+#[test]
+fn the_first_card_of_an_old_house_is_its_paint() {
+    let mut old = Sample::of(7, &[1, 1]);
+    old.pieces[0].cautions = Cautions::NONE.with(Caution::LeadPaint);
+    let mut bench = Bench::at_start(Memory::with(old));
+    for card in [Card::OldHouse, Card::Decide, Card::Hands, Card::Kerf] {
+        assert_eq!(bench.card(), Some(card));
+        bench.press(Key::Done);
+    }
+    assert_eq!(bench.card(), None);
 }
 
 #[test]

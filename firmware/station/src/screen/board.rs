@@ -3,14 +3,14 @@
 //!
 //! A standing board is drawn in plan, seen from above: the fence is the bar at the top, the upper line is the back and
 //! the lower, heavier one the face. A flat board is drawn from the front: the upper, heavier line is the face, and the
-//! bar below is the saw's table. Ends that are to be cut have heavy strokes, an end that is cut already a thin one.
+//! bar below is the saw's table. A return's wedge is a triangle, its words beside it. Ends that are to be cut have heavy strokes, an end that is cut already a thin one.
 
 use embedded_graphics::primitives::Rectangle;
 use shared_model::{Angle, Lean, SawCut, Side, Way};
 
 use super::inscription::{Words, write};
 use super::layout::stroke_rows;
-use super::scene::{Colour, Scene};
+use super::scene::{BLACK_ON_WHITE, BLACK_ON_WOOD, Colour, Scene};
 use super::{Class, Screen};
 use crate::view::{BoardView, EndView};
 
@@ -32,7 +32,11 @@ pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, lying: &
     let margin = screen.margin();
     let end = |end: &EndView| end_slope(end, rows, stands, (right - left) / 6);
     let ((lu, ll), (ru, rl)) = (end(&lying.left), end(&lying.right));
-    let (from, to) = (left + margin, right - margin);
+    let (from, mut to) = (left + margin, right - margin);
+    if lying.wedge {
+        // in its true shape: nothing on its back
+        to = from + [lu, ll, ru, rl].into_iter().max().unwrap_or(0);
+    }
     let (upper, lower) = ((from + lu, to - ru), (from + ll, to - rl));
     scene.slab((top, rows), upper, lower, Colour::Ink);
 
@@ -41,20 +45,24 @@ pub(super) fn draw(screen: &Screen, area: Rectangle, scene: &mut Scene, lying: &
     let (at_left, at_right) = (stroke(&lying.left), stroke(&lying.right));
     let along = |(a, b): (i32, i32), row: i32| a + (b - a) * row / (rows - 1).max(1);
     let inside = |row: i32| {
-        (
-            along((upper.0, lower.0), row) + at_left,
-            along((upper.1, lower.1), row) - at_right,
-        )
+        let first = along((upper.0, lower.0), row) + at_left;
+        let last = along((upper.1, lower.1), row) - at_right;
+        (first, last.max(first))
     };
     let (first, last) = (inside(over), inside(rows - 1 - under));
     let inner = rows - over - under;
     scene.slab((top + over, inner), first, last, Colour::Wood);
 
+    let (words_from, words_to, colours) = match lying.wedge {
+        true => (to, right, BLACK_ON_WHITE),
+        false => (first.0.max(last.0), first.1.min(last.1), BLACK_ON_WOOD),
+    };
     let words = Words {
-        left: first.0.max(last.0) + margin,
-        right: first.1.min(last.1) - margin,
+        left: words_from + margin,
+        right: words_to - margin,
         top: top + over,
         rows: inner,
+        colours,
     };
     write(screen, scene, lying, &words)
 }

@@ -23,6 +23,21 @@ pub(super) struct CardWords {
 pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
     let metric = mark.is_metric();
     match card {
+        Card::OldHouse => CardWords {
+            head: "Old house",
+            rows: [
+                "Paint from before",
+                "1978 may hold lead.",
+                "Find out first, keep",
+                "the dust down.",
+            ],
+            note: ["local rules first · done: go on", "done: go on"],
+            short: [
+                "Paint before 1978:",
+                "lead? Find out first,",
+                "keep the dust down.",
+            ],
+        },
         Card::Decide => CardWords {
             head: "You decide",
             rows: [

@@ -14,12 +14,13 @@ use crate::letters::Face;
 use crate::settings::BoardWords;
 use crate::view::{BoardView, EndView};
 
-/// The room for words inside the board.
+/// The room for words inside the board, or beside a small one.
 pub(super) struct Words {
     pub(super) left: i32,
     pub(super) right: i32,
     pub(super) top: i32,
     pub(super) rows: i32,
+    pub(super) colours: (Colour, Colour),
 }
 
 /// Something written near an end.
@@ -87,7 +88,7 @@ pub(super) fn write(screen: &Screen, scene: &mut Scene, lying: &BoardView, words
         words.right - clear(right_width) - wide,
     );
     let at = Point::new((low + high) / 2, top);
-    scene.text(at, Class::Notes, &edge, BLACK_ON_WOOD);
+    scene.text(at, Class::Notes, &edge, words.colours);
     let signed = |slot: &Slot| slot.iter().any(|part| part.kind == Kind::WithSign);
     signed(&left) || signed(&right)
 }

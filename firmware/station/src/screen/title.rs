@@ -2,7 +2,7 @@
 
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use shared_model::Side;
+use shared_model::{Side, SmallPiece};
 
 use super::scene::{BLACK_ON_WHITE, Line, Scene, WHITE_ON_BLACK, line};
 use super::words::{fitting, room_and_wall, shortened, width};
@@ -89,7 +89,14 @@ pub(super) fn title(screen: &Screen, room: i32, piece: &PieceView) -> Line {
     let face = screen.face(Class::Title);
     let [long, short] = room_and_wall(&piece.room, piece.wall);
     let (part, parts) = (piece.part, piece.parts);
+    let small = piece.small.map_or("", SmallPiece::word);
     let forms = match parts {
+        _ if !small.is_empty() => [
+            line(format_args!("{long} · {small}")),
+            line(format_args!("{short} · {small}")),
+            line(format_args!("{short}·{small}")),
+            line(format_args!("{short}·{small}")),
+        ],
         0 | 1 => [long.clone(), long, short.clone(), short],
         _ => [
             line(format_args!("{long} · part {part} of {parts}")),
@@ -99,6 +106,8 @@ pub(super) fn title(screen: &Screen, room: i32, piece: &PieceView) -> Line {
         ],
     };
     let rest = match (piece.wall, parts) {
+        (0, _) if !small.is_empty() => line(format_args!(" · {small}")),
+        (wall, _) if !small.is_empty() => line(format_args!(" · {wall}·{small}")),
         (0, 0 | 1) => Line::new(),
         (wall, 0 | 1) => line(format_args!(" · {wall}")),
         (0, _) => line(format_args!(" · {part}/{parts}")),

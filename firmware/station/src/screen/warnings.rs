@@ -25,7 +25,7 @@ pub(super) fn memory_warning(left: u32) -> Warning {
 }
 
 /// What to mind, the gravest first; the plain cut has its sign and its words in the picture, and so is no more said.
-pub(super) fn warnings(piece: &PieceView, memory: Option<u32>, signed: bool) -> Vec<Warning, 10> {
+pub(super) fn warnings(piece: &PieceView, memory: Option<u32>, signed: bool) -> Vec<Warning, 11> {
     let cautions = piece
         .cautions
         .iter()
@@ -66,6 +66,7 @@ const fn short_words(caution: Caution) -> &'static str {
         Caution::PartDepth => "part depth",
         Caution::TallBoard => "tall board",
         Caution::ReturnWedge => "wedge",
+        Caution::LeadPaint => "lead paint",
     }
 }
 

@@ -151,7 +151,7 @@ fn the_first_leaf_has_length_both_ends_room_and_wall() {
     let screen = Screen::new(Panel::TINY);
     for mut piece in pieces() {
         // longer names and numbers are shortened
-        (piece.room, piece.wall, piece.parts) = (name("Bed 2"), 12, 1);
+        (piece.room, piece.wall, piece.parts, piece.small) = (name("Bed 2"), 12, 1, None);
         let scene = screen
             .scenes(&shows(piece.clone()))
             .next()

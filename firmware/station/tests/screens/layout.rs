@@ -257,6 +257,7 @@ fn the_gravest_caution_always_has_words() {
         Caution::PartDepth => "part depth",
         Caution::TallBoard => "tall board",
         Caution::ReturnWedge => "wedge",
+        Caution::LeadPaint => "lead paint",
     };
     for panel in PANELS {
         let screen = Screen::new(panel);

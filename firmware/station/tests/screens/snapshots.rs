@@ -3,7 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
-use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture};
+use shared_model::{Caution, Cautions, End, Length, Mark, PieceState, Posture, SmallPiece};
 use station::screen::{Panel, Screen};
 use station::settings::{BoardWords, Setting, Settings};
 use station::view::{Banner, Body, MenuRow, PageView, PieceView, StickView, View};
@@ -170,6 +170,16 @@ fn return_at_an_open_end() {
 }
 
 #[test]
+fn the_wedge_of_a_return() {
+    let mut piece = Board::new("0", End::Return, End::Square, Posture::StandingUpsideDown).piece();
+    (piece.part, piece.parts, piece.small) = (0, 0, Some(SmallPiece::Wedge));
+    piece.cautions = Cautions::NONE
+        .with(Caution::ShortPiece)
+        .with(Caution::ReturnWedge);
+    both("wedge", &shows(piece));
+}
+
+#[test]
 fn looking_at_another() {
     let mut piece = coped();
     piece.looking = true;
@@ -254,6 +264,7 @@ fn a_number_typed_and_one_that_is_not_in_the_list() {
 #[test]
 fn the_cards_before_a_list() {
     for (name, card) in [
+        ("card-old-house", Card::OldHouse),
         ("card-decide", Card::Decide),
         ("card-hands", Card::Hands),
         ("card-miter-look", Card::MiterLook),
@@ -264,7 +275,7 @@ fn the_cards_before_a_list() {
         both(name, &page(PageView::Card { card, mark }));
         let mark = Mark::Millimetre;
         let name = format!("{name}-metric");
-        if card != Card::Decide && card != Card::MiterLook {
+        if card != Card::OldHouse && card != Card::Decide && card != Card::MiterLook {
             compare(&name, Panel::SMALL, &page(PageView::Card { card, mark }));
         }
     }

@@ -1,7 +1,7 @@
 //! Very many pieces to draw: every pair of ends in every pair of postures, all else thrown by dice that fall the same on
 //! every machine. Single boards are in `views`.
 
-use shared_model::{Angle, Caution, End, Mark, PieceState, Posture, Reason};
+use shared_model::{Angle, Caution, End, Mark, PieceState, Posture, Reason, SmallPiece};
 use station::screen::Panel;
 use station::settings::BoardWords;
 use station::view::{NextView, PieceView, StickView};
@@ -85,6 +85,16 @@ pub fn thrown(dice: &mut Dice, left: End, right: End, postures: (Posture, Postur
     piece.moulding = name(dice.pick(&NAMES));
     piece.wall = dice.pick(&[0, 3, 12, 255]);
     (piece.part, piece.parts) = dice.pick(&[(1, 1), (1, 1), (2, 3), (12, 12)]);
+    let small = matches!(
+        (left, right),
+        (End::Return, End::Square)
+            | (End::Square, End::Return)
+            | (End::OutsideMiter { .. }, End::OutsideMiter { .. })
+    );
+    if small && dice.below(3) == 0 {
+        (piece.part, piece.parts) = (0, 0);
+        piece.small = SmallPiece::of(0, left, right);
+    }
     piece.number = dice.pick(&[1, 12, 188, 512]);
     piece.progress.pieces = dice.pick(&[86, 200, 512]).max(piece.number);
     piece.state = dice.pick(&[

@@ -86,6 +86,7 @@ impl Board {
         PieceView {
             room: name("Bed 2"),
             wall: 3,
+            small: None,
             part: 1,
             parts: 1,
             number: 12,
@@ -211,6 +212,7 @@ pub fn pages() -> Vec<View> {
             }
         }
         for card in [
+            Card::OldHouse,
             Card::Decide,
             Card::Hands,
             Card::MiterLook,

@@ -22,6 +22,8 @@ pub enum Column {
     Corner,
     /// What the angle finder reads there.
     Gauge,
+    /// The radius of a rounded corner there.
+    Round,
     /// The joint at the left end.
     Left,
     /// The joint at the right end.
@@ -41,7 +43,7 @@ pub enum Column {
 }
 
 /// Every column with its name and whether a walk and a cut list have it.
-pub const COLUMNS: [(Column, &str, bool, bool); 15] = [
+pub const COLUMNS: [(Column, &str, bool, bool); 16] = [
     (Column::Room, "room", true, true),
     (Column::Wall, "wall", false, true),
     (Column::Moulding, "moulding", true, true),
@@ -49,6 +51,7 @@ pub const COLUMNS: [(Column, &str, bool, bool); 15] = [
     (Column::Length, "length", true, true),
     (Column::Corner, "corner", true, false),
     (Column::Gauge, "gauge", true, false),
+    (Column::Round, "round", true, false),
     (Column::Left, "left", true, true),
     (Column::Right, "right", true, true),
     (Column::Enter, "enter", true, false),
@@ -95,7 +98,7 @@ pub fn is_header<'a>(cells: impl Iterator<Item = &'a str> + Clone) -> bool {
     let filled = || cells.clone().filter(|cell| !cell.is_empty());
     let first = cells.clone().next().unwrap_or_default().to_lowercase();
     let heads = ENTRIES.iter().map(|entry| entry.word);
-    let mut heads = heads.chain(["setup", "true", "offcut", "cut list", "cut"]);
+    let mut heads = heads.chain(["setup", "true", "back", "old", "offcut", "cut list", "cut"]);
     let sets = heads.any(|word| word == first) && Column::named(&first).is_none();
     // a row that begins like a line of the text sheet is none, and no column's name begins with a digit
     let number = |cell: &str| cell.starts_with(|c: char| c.is_numeric() || "+-.".contains(c));

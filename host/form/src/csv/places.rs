@@ -35,6 +35,7 @@ fn column(steps: &[Step]) -> Option<&'static str> {
         ["rooms", "ring"] => Some("island"),
         ["rooms", "entry"] => Some("enter"),
         ["rooms", "outline", "wall" | "opening" | "existing"] => Some("length"),
+        ["rooms", "outline", "radius"] => Some("round"),
         ["pieces", side @ ("left" | "right"), ..] => Some(side),
         ["rooms", "outline" | "diagonals", key]
         | ["rooms" | "pieces", key @ ("moulding" | "length" | "wall")] => Some(key),
@@ -83,6 +84,7 @@ impl Places for CsvPlaces<'_> {
             ["rooms", "outline", "existing"] => "40".to_owned(),
             ["rooms", "outline", "wall"] | ["pieces", "length"] => "124 3/8".to_owned(),
             ["rooms", "outline", "gauge"] => "92".to_owned(),
+            ["rooms", "outline", "radius"] => "3/4".to_owned(),
             ["rooms", "outline", "left" | "right"] => joint("return"),
             ["rooms", "outline", "corner"] => "outside".to_owned(),
             ["rooms", "entry"] => "yes".to_owned(),

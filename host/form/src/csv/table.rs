@@ -204,7 +204,13 @@ impl<'a> Table<'a> {
         }
         let kind = self.cell(row, Column::Kind);
         let length = self.cell(row, Column::Length);
-        let ends = [Column::Corner, Column::Gauge, Column::Left, Column::Right];
+        let ends = [
+            Column::Corner,
+            Column::Gauge,
+            Column::Round,
+            Column::Left,
+            Column::Right,
+        ];
         if kind.is_none() && length.is_none() {
             let more = [Column::Enter, Column::From, Column::To];
             let more = ends
@@ -316,6 +322,10 @@ impl<'a> Table<'a> {
                 Ok(gauge) => self.reader.set(&item, "gauge", gauge, &part, "92"),
                 Err(expected) => self.reader.tell(&part, expected, "92"),
             }
+        }
+        if let Some(part) = self.cell(row, Column::Round) {
+            let radius = part.text.as_str().into();
+            self.reader.set(&item, "radius", radius, &part, "3/4");
         }
         for (column, side) in [(Column::Left, "left"), (Column::Right, "right")] {
             if let Some(part) = self.cell(row, column) {

@@ -92,6 +92,11 @@ fn stretch(item: &ItemForm, usual: Option<&str>) -> Filled {
     if let Some(gauge) = item.gauge.filter(|gauge| *gauge != 90.0) {
         row.push((Column::Gauge, decimal_text(gauge)));
     }
+    row.extend(
+        item.radius
+            .iter()
+            .map(|radius| (Column::Round, radius.0.clone())),
+    );
     for (column, joint) in [(Column::Left, &item.left), (Column::Right, &item.right)] {
         row.extend(joint.iter().map(|joint| (column, joint.clone())));
     }

@@ -29,6 +29,7 @@ pub fn cut_list(form: &CutListForm, sources: &Sources) -> Result<CutList, Vec<Re
             level: &form.level,
             unit: &form.unit,
             mark: form.mark.as_deref(),
+            old_house: form.old_house,
             saw: &form.saw,
             mouldings: &form.mouldings,
         },

@@ -37,6 +37,7 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
             level: &form.level,
             unit: &form.unit,
             mark: form.mark.as_deref(),
+            old_house: form.old_house,
             saw: &form.saw,
             mouldings: &form.mouldings,
         },
@@ -49,6 +50,30 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
         9000..13_501,
         "90 to 135 degrees: inside corners wider than this are mitered",
         "\"cope_up_to\": 100",
+    );
+    let mut some = |key, written: &Option<Written>, most, expected: &str, example: &str| {
+        let Some(written) = written else {
+            return Length::ZERO;
+        };
+        let length = judge.length(root.key(key), written, Least::MoreThanZero, example);
+        if length > most {
+            judge.tell(root.key(key), expected, example);
+        }
+        length
+    };
+    let cope_least = some(
+        "cope_least",
+        &form.cope_least,
+        Length::inches(48),
+        "at most 48 in: a longer wall is coped",
+        "\"cope_least\": 6",
+    );
+    let casing_gap = some(
+        "casing_gap",
+        &form.casing_gap,
+        Length::inches(1),
+        "at most 1 in: what caulk fills",
+        "\"casing_gap\": 0.03125",
     );
     let spring = form.spring.iter().enumerate().map(|(index, form)| {
         let spot = root.element("spring", index);
@@ -80,6 +105,8 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
         direction: direction.unwrap_or(Direction::Clockwise),
         cope: cope.unwrap_or(Side::Left),
         cope_up_to,
+        cope_least,
+        casing_gap,
         spring,
         scarf,
         accuracy,
@@ -118,7 +145,13 @@ fn scarf_of(judge: &mut Judge, spot: &Spot, form: &ScarfForm) -> ScarfRule {
         judge.tell(spot.key("stud"), expected, "\"stud\": 16");
     }
     let least = judge.length(spot.key("least"), &form.least, more, "\"least\": 24");
-    ScarfRule { bevel, stud, least }
+    let from = judge.choice(spot.key("from"), &form.from, &SIDES);
+    ScarfRule {
+        bevel,
+        stud,
+        from: from.unwrap_or(Side::Left),
+        least,
+    }
 }
 
 fn accuracy_of(judge: &mut Judge, spot: &Spot, form: &AccuracyForm) -> Accuracy {
@@ -214,6 +247,22 @@ fn item_of(judge: &mut Judge, spot: &Spot, form: &ItemForm) -> Item {
         let example = "\"corner\": \"inside\", \"gauge\": 92";
         judge.tell(spot.key("gauge"), expected, example);
     }
+    let radius = form.radius.as_ref().map(|radius| {
+        let (place, example) = (spot.key("radius"), "\"radius\": 0.75");
+        if turn != Some(Turn::Outside) {
+            let expected = "an outside corner with it: only such a one is rounded";
+            judge.tell(place.clone(), expected, example);
+        }
+        let length = judge.length(place.clone(), radius, Least::MoreThanZero, example);
+        if length > Length::inches(24) {
+            judge.tell(
+                place,
+                "at most 24 in: a wider bend is a wall of its own",
+                example,
+            );
+        }
+        length
+    });
     let mut joint = |key, word: &Option<String>| -> Option<Joint> {
         let word = word.as_ref()?;
         if form.wall.is_none() {
@@ -229,6 +278,7 @@ fn item_of(judge: &mut Judge, spot: &Spot, form: &ItemForm) -> Item {
     };
     Item {
         stretch,
+        radius,
         left: joint("left", &form.left),
         right: joint("right", &form.right),
         corner: turn.map(|turn: Turn| Corner { turn, gauge }),

@@ -17,6 +17,7 @@ pub struct SetupForm<'a> {
     pub level: &'a str,
     pub unit: &'a str,
     pub mark: Option<&'a str>,
+    pub old_house: bool,
     pub saw: &'a SawForm,
     pub mouldings: &'a [MouldingForm],
 }
@@ -27,6 +28,7 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
         level,
         unit,
         mark,
+        old_house,
         saw,
         mouldings,
     } = *form;
@@ -65,6 +67,7 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
         mark: mark.unwrap_or(usual),
         saw,
         mouldings,
+        old_house,
     }
 }
 
@@ -103,6 +106,13 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         range("tilt_right", form.tilt_right),
     );
     let true_45 = true_45(judge, &spot.key("true_45"), &form.true_45);
+    let back_cut_up_to = judge.angle(
+        spot.key("back_cut_up_to"),
+        form.back_cut_up_to,
+        0..4501,
+        "0 to 45 degrees",
+        "\"back_cut_up_to\": 5",
+    );
     let mut length =
         |key, written, example| judge.length(spot.key(key), written, Least::Zero, example);
     let saw = Saw {
@@ -118,6 +128,7 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         tilt_left,
         tilt_right,
         true_45,
+        back_cut_up_to,
         slides: form.slides,
         kerf: length("kerf", &form.kerf, "\"kerf\": 0.125"),
         end_trim: length("end_trim", &form.end_trim, "\"end_trim\": 0.5"),

@@ -17,10 +17,14 @@ pub struct PieceOut {
     room: String,
     /// The wall's number in its room, from 1; null where the cut list names none.
     wall: Option<u32>,
-    /// Which part of the wall, from 1, in walking order.
+    /// Which part of the wall, from 1 at its left end as installed; 0 for a small piece.
     part: u32,
-    /// How many parts the wall has.
+    /// How many parts the wall has; 0 for a small piece.
     parts: u32,
+    /// "wedge": closes the return at an end of this wall's board. "filler": goes round the rounded corner after this wall in
+    /// walking order. Absent on a part of the wall's board.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    small: Option<&'static str>,
     /// The moulding's name.
     moulding: String,
     /// Along the back; a square end in an inside corner under 90 and a butt are shortened already.
@@ -133,6 +137,7 @@ impl PieceOut {
             wall: piece.wall,
             part: piece.part,
             parts: piece.parts,
+            small: piece.small().map(|small| small.word()),
             moulding: moulding.name.clone(),
             length: Decimal::of_length(piece.length, unit),
             face: Decimal::of_length(piece.length + left + right, unit),

@@ -84,9 +84,16 @@ fn saw() -> impl Strategy<Value = Saw> {
             }
         )
     ];
-    let posture = (posture, true_45);
+    let back_cut = prop_oneof![Just(Angle::degrees(5)), angle(0, 4500)];
+    let posture = (posture, true_45, back_cut);
     (posture, lengths, angles, any::<bool>(), side()).prop_map(
-        |(((_, posture), true_45), (tall, wide, kerf, trim), [a, b, c, d], slides, stock_side)| {
+        |(
+            ((_, posture), true_45, back_cut_up_to),
+            (tall, wide, kerf, trim),
+            [a, b, c, d],
+            slides,
+            stock_side,
+        )| {
             Saw {
                 posture,
                 standing_height: tall,
@@ -96,6 +103,7 @@ fn saw() -> impl Strategy<Value = Saw> {
                 tilt_left: c,
                 tilt_right: d,
                 true_45,
+                back_cut_up_to,
                 slides,
                 kerf,
                 end_trim: trim,
@@ -141,8 +149,8 @@ fn moulding() -> impl Strategy<Value = MouldingStock> {
 fn setup() -> impl Strategy<Value = Setup> {
     let mark = prop::sample::select(MARKS.map(|(_, mark): (_, Mark)| mark).to_vec());
     let mouldings = prop::collection::vec(moulding(), 1..4);
-    (name(), any::<bool>(), mark, saw(), mouldings).prop_map(
-        |(level, metric, mark, saw, mut mouldings)| {
+    (name(), any::<(bool, bool)>(), mark, saw(), mouldings).prop_map(
+        |(level, (metric, old_house), mark, saw, mut mouldings)| {
             for (index, moulding) in mouldings.iter_mut().enumerate() {
                 moulding.name += &index.to_string();
             }
@@ -153,6 +161,7 @@ fn setup() -> impl Strategy<Value = Setup> {
                 mark,
                 saw,
                 mouldings,
+                old_house,
             }
         },
     )
@@ -169,15 +178,20 @@ fn item() -> impl Strategy<Value = Item> {
         1 => Just(Stretch::Opening(None)),
         1 => wall().prop_map(Stretch::Existing),
     ];
-    (stretch, corner, joint(), joint()).prop_map(|(stretch, corner, left, right)| {
-        let forced = matches!(stretch, Stretch::Wall(_));
-        Item {
-            stretch,
-            corner,
-            left: left.filter(|_| forced),
-            right: right.filter(|_| forced),
-        }
-    })
+    let radius = prop::option::weighted(0.2, length(1, 300_000));
+    (stretch, corner, radius, joint(), joint()).prop_map(
+        |(stretch, corner, radius, left, right)| {
+            let forced = matches!(stretch, Stretch::Wall(_));
+            let rounded = corner.is_some_and(|corner| corner.turn == Turn::Outside);
+            Item {
+                stretch,
+                corner,
+                radius: radius.filter(|_| rounded),
+                left: left.filter(|_| forced),
+                right: right.filter(|_| forced),
+            }
+        },
+    )
 }
 
 fn room() -> impl Strategy<Value = Room> {
@@ -213,9 +227,15 @@ pub fn walk() -> impl Strategy<Value = Sheet> {
     let scarf = (
         angle(1, 6000),
         prop::option::of(length(66_000, 900_000)),
+        side(),
         wall(),
     )
-        .prop_map(|(bevel, stud, least)| ScarfRule { bevel, stud, least });
+        .prop_map(|(bevel, stud, from, least)| ScarfRule {
+            bevel,
+            stud,
+            from,
+            least,
+        });
     let measures = prop::sample::select(MEASURES.to_vec());
     let accuracy = (prop::option::of(measures), angle(1, 500), angle(1, 500)).prop_map(
         |(with, corners, gauge)| Accuracy {
@@ -224,16 +244,21 @@ pub fn walk() -> impl Strategy<Value = Sheet> {
             gauge,
         },
     );
+    let off_or = |most| prop_oneof![Just(Length::ZERO), length(1, most)];
     (
         setup(),
-        (any::<bool>(), side(), angle(9000, 13_500)),
+        (
+            (any::<bool>(), side(), angle(9000, 13_500)),
+            (off_or(700_000), off_or(16_256)),
+        ),
         prop::collection::vec(spring, 0..3),
         scarf,
         accuracy,
         prop::collection::vec(room(), 1..5),
     )
         .prop_map(
-            |(setup, (clockwise, cope, cope_up_to), spring, scarf, accuracy, mut rooms)| {
+            |(setup, (way, (cope_least, casing_gap)), spring, scarf, accuracy, mut rooms)| {
+                let (clockwise, cope, cope_up_to) = way;
                 for (index, room) in rooms.iter_mut().enumerate() {
                     room.name += &index.to_string();
                     room.moulding %= setup.mouldings.len();
@@ -247,6 +272,8 @@ pub fn walk() -> impl Strategy<Value = Sheet> {
                     },
                     cope,
                     cope_up_to,
+                    cope_least,
+                    casing_gap,
                     spring,
                     scarf,
                     accuracy,

@@ -222,7 +222,8 @@ fn what_cannot_be_in_a_set_up_file_is_shown_in_its_own_line() {
 
 /// The lines of a sheet before its rooms or pieces that may stand in a set-up file.
 fn halves(text: &str) -> (String, String) {
-    let belongs = |line: &&str| *line != "cut list" && !line.starts_with("level ");
+    let of_level = ["cut list", "old house"];
+    let belongs = |line: &&str| !of_level.contains(line) && !line.starts_with("level ");
     let (head, rest) = text.split_once("\nroom ").expect("a room");
     let (saw, level): (Vec<&str>, Vec<&str>) = head.lines().partition(belongs);
     let level = format!("{}\nsetup \"a file\"\n\nroom {rest}", level.join("\n"));

@@ -4,21 +4,31 @@
 use crate::number::decimal_text;
 use crate::out::Form;
 use crate::setup::{MouldingForm, SawForm};
-use crate::walk::{AccuracyForm, WalkForm};
+use crate::walk::{AccuracyForm, ScarfForm, WalkForm};
 
 /// The words of each line; none for an empty line.
 pub fn head(form: &Form) -> Vec<Vec<String>> {
     let mut head = Head(Vec::new());
     match form {
         Form::Walk(walk) => {
-            head.top(&walk.level, &walk.unit, walk.mark.as_deref());
+            head.top(
+                &walk.level,
+                &walk.unit,
+                walk.mark.as_deref(),
+                walk.old_house,
+            );
             head.way(walk);
             head.saw(&walk.saw);
             head.mouldings(&walk.mouldings);
         }
         Form::CutList(list) => {
             head.line(&["cut", "list"]);
-            head.top(&list.level, &list.unit, list.mark.as_deref());
+            head.top(
+                &list.level,
+                &list.unit,
+                list.mark.as_deref(),
+                list.old_house,
+            );
             head.saw(&list.saw);
             head.mouldings(&list.mouldings);
         }
@@ -34,30 +44,38 @@ impl Head {
             .push(words.iter().map(|word| (*word).to_owned()).collect());
     }
 
-    fn top(&mut self, level: &str, unit: &str, mark: Option<&str>) {
+    fn top(&mut self, level: &str, unit: &str, mark: Option<&str>, old_house: bool) {
         self.line(&["level", level]);
         self.line(&["unit", unit]);
         if let Some(mark) = mark {
             self.line(&["tape", mark]);
         }
+        if old_house {
+            self.line(&["old", "house"]);
+        }
     }
 
     fn way(&mut self, walk: &WalkForm) {
         self.line(&["walk", &walk.direction]);
-        self.line(&["cope", &walk.cope]);
+        let mut words = vec!["cope", &walk.cope];
+        words.extend((walk.cope_least.iter()).flat_map(|least| ["least", &least.0]));
+        self.line(&words);
+        if let Some(gap) = &walk.casing_gap {
+            self.line(&["casing", "gap", &gap.0]);
+        }
         self.line(&["miter", "over", &decimal_text(walk.cope_up_to)]);
         for spring in &walk.spring {
             self.line(&["spring", &spring.add.0, "over", &spring.over.0]);
         }
         let stud = walk.scarf.stud.as_ref();
-        self.line(&[
-            "scarf",
-            &decimal_text(walk.scarf.degrees),
-            "stud",
-            stud.map_or("none", |stud| &stud.0),
-            "least",
-            &walk.scarf.least.0,
-        ]);
+        let degrees = decimal_text(walk.scarf.degrees);
+        let mut words = vec!["scarf", &degrees, "stud"];
+        words.push(stud.map_or("none", |stud| &stud.0));
+        if walk.scarf.from != ScarfForm::default().from {
+            words.extend(["from", &walk.scarf.from]);
+        }
+        words.extend(["least", &walk.scarf.least.0]);
+        self.line(&words);
         let accuracy = &walk.accuracy;
         if *accuracy != AccuracyForm::default() {
             let (corners, gauge) = (decimal_text(accuracy.corners), decimal_text(accuracy.gauge));
@@ -93,6 +111,7 @@ impl Head {
             let (left, right) = (decimal_text(left), decimal_text(right));
             self.line(&[word, "left", &left, "right", &right]);
         }
+        self.back_cut(saw);
         let measured = saw.true_45;
         for (word, left, right) in [
             ("swing", measured.swing_left, measured.swing_right),
@@ -102,6 +121,13 @@ impl Head {
                 let (left, right) = (decimal_text(left), decimal_text(right));
                 self.line(&["true", "45", word, "left", &left, "right", &right]);
             }
+        }
+    }
+
+    fn back_cut(&mut self, saw: &SawForm) {
+        if saw.back_cut_up_to != SawForm::default().back_cut_up_to {
+            let degrees = decimal_text(saw.back_cut_up_to);
+            self.line(&["back", "cut", "up", "to", &degrees]);
         }
     }
 

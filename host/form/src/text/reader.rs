@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 
 use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
-use super::table::{ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, TRUE_TILT, Under, words};
+use super::table::{BACK_CUT, ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, TRUE_TILT, Under, words};
 use super::told::Told;
 use super::values::value;
 use crate::position::Step;
@@ -137,6 +137,8 @@ impl<'a> Reader<'a> {
             "cut" if line.whole.plain() == "cut list" => {}
             "setup" => self.setup_file(line),
             "true" => self.true_45(line),
+            "back" => self.back_cut(line),
+            "old" => self.old_house(line),
             "moulding" => self.moulding(line),
             "offcut" => self.offcuts(line),
             "room" => self.room(line),
@@ -169,7 +171,8 @@ impl<'a> Reader<'a> {
     fn fits_head(&mut self, line: &Line) -> bool {
         const EXAMPLE: &str = "saw kerf 1/8";
         let word = line.head.text.to_lowercase();
-        let of_level = word == "level" || line.whole.plain() == "cut list" || word == "setup";
+        let of_level =
+            matches!(word.as_str(), "level" | "setup" | "old") || line.whole.plain() == "cut list";
         if self.table && of_level {
             return true;
         }
@@ -181,7 +184,7 @@ impl<'a> Reader<'a> {
         let fits = match ENTRIES.iter().find(|entry| entry.word == word) {
             Some(entry) => !matches!(entry.under, Under::Room | Under::Diagonal) && !of_level,
             None => {
-                matches!(word.as_str(), "moulding" | "offcut" | "true")
+                matches!(word.as_str(), "moulding" | "offcut" | "true" | "back")
                     || !words().any(|known| known == word) && !word.starts_with(begins_length)
             }
         };
@@ -408,6 +411,35 @@ impl<'a> Reader<'a> {
         );
     }
 
+    /// The widest back cut that is made.
+    fn back_cut(&mut self, line: &Line) {
+        let words = line.rest.words();
+        let plain = |at: usize| words.get(at).map(Part::plain).unwrap_or_default();
+        if [plain(0), plain(1), plain(2)] != ["cut", "up", "to"] {
+            let part = words.first().unwrap_or(&line.head);
+            return self.tell(part, "the words back cut up to", BACK_CUT.example);
+        }
+        let from = words
+            .get(3)
+            .map_or(line.rest.range.end, |part| part.range.start);
+        let rest = Part::of(self.text, from..line.rest.range.end);
+        self.entry(
+            &Line {
+                rest,
+                ..line.clone()
+            },
+            &BACK_CUT,
+        );
+    }
+
+    /// A house whose paint may hold lead.
+    fn old_house(&mut self, line: &Line) {
+        match line.whole.plain() == "old house" {
+            true => self.set(&[], "old_house", true.into(), &line.whole, "old house"),
+            false => self.tell(&line.whole, "the words old house", "old house"),
+        }
+    }
+
     fn moulding(&mut self, line: &Line) {
         // what stands under a moulding without a name is still its own
         let name = self.named(line, "moulding base").unwrap_or_default();
@@ -452,6 +484,8 @@ fn example_of(word: &str) -> String {
         (_, "cut") => "cut list".to_owned(),
         (_, "setup") => "setup my-saw.txt".to_owned(),
         (_, "true") => TRUE_SWING.example.to_owned(),
+        (_, "back") => BACK_CUT.example.to_owned(),
+        (_, "old") => "old house".to_owned(),
         (_, "moulding" | "with") => format!("{word} base"),
         (_, "room") => "room Bed 2".to_owned(),
         (_, "open" | "island") => word.to_owned(),

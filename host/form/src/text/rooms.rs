@@ -85,7 +85,8 @@ impl Reader<'_> {
             return self.tell(&line.head, expected, PIECE);
         };
         const EXAMPLE: &str = "60 corner 92";
-        let (length, clauses) = clauses(self.text, from, &["corner", "out", "on", "left", "right"]);
+        let words = ["corner", "out", "on", "round", "left", "right"];
+        let (length, clauses) = clauses(self.text, from, &words);
         let turned = |word: &Part| matches!(word.plain().as_str(), "inside" | "outside");
         if let Some(word) = length.words().into_iter().find(turned) {
             let expected = "corner for an inside corner, or out for an outside one";
@@ -108,6 +109,16 @@ impl Reader<'_> {
             value: said,
         } in clauses
         {
+            if word == "round" {
+                self.set(
+                    &item,
+                    "radius",
+                    said.text.as_str().into(),
+                    &said,
+                    "60 out round 3/4",
+                );
+                continue;
+            }
             if !CORNERS.contains(&word) {
                 self.set(
                     &item,

@@ -72,16 +72,17 @@ use Kind::*;
 
 /// Every such line.
 #[rustfmt::skip]
-pub const ENTRIES: [Entry; 16] = [
+pub const ENTRIES: [Entry; 17] = [
     entry!("level", Some(("level", Name)), [], Under::Sheet, false, "level Upper floor"),
     entry!("unit", Some(("unit", Words)), [], Under::Sheet, false, "unit mm"),
     entry!("tape", Some(("mark", Mark)), [], Under::Sheet, false, "tape 1/32"),
     entry!("walk", Some(("direction", Words)), [], Under::Sheet, true, "walk counter-clockwise"),
-    entry!("cope", Some(("cope", Words)), [], Under::Sheet, true, "cope left"),
+    entry!("cope", Some(("cope", Words)), [("least", ("cope_least", Length))], Under::Sheet, true, "cope left"),
+    entry!("casing", None, [("gap", ("casing_gap", Length))], Under::Sheet, true, "casing gap 1/32"),
     entry!("miter", None, [("over", ("cope_up_to", Number))], Under::Sheet, true, "miter over 100"),
     entry!("spring", Some(("add", Length)), [("over", ("over", Length))], Under::New("spring"), true,
         "spring 1/16 over 96"),
-    entry!("scarf", Some(("degrees", Number)), [("stud", ("stud", LengthOrNone)), ("least", ("least", Length))],
+    entry!("scarf", Some(("degrees", Number)), [("stud", ("stud", LengthOrNone)), ("from", ("from", Words)), ("least", ("least", Length))],
         Under::Key("scarf"), true, "scarf 45 stud 16 least 24"),
     entry!("accuracy", Some(("with", Words)), [("corners", ("corners", Number)), ("gauge", ("gauge", Number))],
         Under::Key("accuracy"), true, "accuracy inch tape, corners 0.25, gauge 0.5"),
@@ -114,14 +115,20 @@ pub const TRUE_TILT: Entry =
     entry!("true", None, [("left", ("tilt_left", Number)), ("right", ("tilt_right", Number))],
         Under::True45, false, "true 45 tilt left 44.8 right 45.1");
 
+/// What follows `back cut up to`.
+#[rustfmt::skip]
+pub const BACK_CUT: Entry =
+    entry!("back", Some(("back_cut_up_to", Number)), [], Under::Key("saw"), false, "back cut up to 5");
+
 /// The words that begin a stretch without board.
 pub const OPENINGS: [&str; 8] = [
     "opening", "door", "window", "cabinet", "tub", "shower", "hearth", "stairs",
 ];
 
 /// The other words that begin a line.
-pub const HEADINGS: [&str; 11] = [
-    "cut", "setup", "true", "moulding", "offcut", "room", "with", "open", "island", "hung", "wall",
+pub const HEADINGS: [&str; 13] = [
+    "cut", "setup", "true", "back", "old", "moulding", "offcut", "room", "with", "open", "island",
+    "hung", "wall",
 ];
 
 /// Every word that may begin a line.

@@ -120,6 +120,9 @@ fn stretch(item: &ItemForm, usual: Option<&str>) -> String {
         (Some(_), None) => write!(line, " corner"),
         (None, _) => write!(line, " on"),
     };
+    if let Some(radius) = &item.radius {
+        line += &format!(" round {}", radius.0);
+    }
     for (side, joint) in [("left", &item.left), ("right", &item.right)] {
         if let Some(joint) = joint {
             line += &format!(" {side} {joint}");

@@ -35,6 +35,7 @@ pub fn saw() -> Saw {
         tilt_left: Angle::degrees(48),
         tilt_right: Angle::degrees(48),
         true_45: True45::EXACT,
+        back_cut_up_to: Angle::degrees(5),
         slides: false,
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),

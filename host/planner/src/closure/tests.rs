@@ -148,6 +148,7 @@ mod any_room {
                 level: "Any".to_owned(),
                 unit: Unit::Inch,
                 mark: Mark::Sixteenth,
+                old_house: false,
                 saw: Saw {
                     posture: None,
                     standing_height: Length::inches(6),
@@ -157,6 +158,7 @@ mod any_room {
                     tilt_left: Angle::degrees(48),
                     tilt_right: Angle::degrees(48),
                     true_45: True45::EXACT,
+                    back_cut_up_to: Angle::degrees(5),
                     slides: false,
                     kerf: Length::sixteenths(2),
                     end_trim: Length::sixteenths(8),
@@ -167,10 +169,13 @@ mod any_room {
             direction: Direction::Clockwise,
             cope: Side::Left,
             cope_up_to: Angle::degrees(100),
+            cope_least: Length::ZERO,
+            casing_gap: Length::ZERO,
             spring: Vec::new(),
             scarf: ScarfRule {
                 bevel: Angle::degrees(45),
                 stud: None,
+                from: Side::Left,
                 least: Length::inches(24),
             },
             accuracy: Accuracy::default(),
@@ -197,6 +202,7 @@ mod any_room {
         (stretch, prop::option::weighted(0.8, corner)).prop_map(|(stretch, corner)| Item {
             stretch,
             corner,
+            radius: None,
             left: None,
             right: None,
         })
@@ -252,6 +258,7 @@ mod any_room {
                 turn: Turn::Inside,
                 gauge: Angle::RIGHT,
             }),
+            radius: None,
             left: None,
             right: None,
         };

@@ -146,6 +146,7 @@ fn forced_ends_are_kept_and_their_mates_follow() {
         ends(&plan),
         [
             "1 cope - return",
+            "1 return - square",
             "2 square - cope",
             "3 square - square",
             "4 cope - inside miter",

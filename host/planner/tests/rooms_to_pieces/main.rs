@@ -2,8 +2,10 @@
 //! practice, no source, where none is named.
 #![allow(clippy::unwrap_used)]
 
+mod allowances;
 mod closure;
 mod joints;
 mod lengths;
 mod postures;
+mod small_pieces;
 mod small_rooms;

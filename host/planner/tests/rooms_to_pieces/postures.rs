@@ -109,3 +109,64 @@ fn cut_lists_keep_the_ends_that_somebody_decided() {
     assert_eq!(plan.pieces[0].length, length("124 3/8"));
     assert_eq!(plan.install[0].order, [0, 1]);
 }
+
+/// How often the board is laid another way, end by end in the order in which a list is cut.
+fn changes(plan: &planner::plan::Plan) -> usize {
+    let mut pieces: Vec<_> = plan.pieces.iter().collect();
+    pieces.sort_by_key(|piece| piece.cut.unwrap().order);
+    let postures = pieces.iter().flat_map(|piece| {
+        let first = piece.cut.unwrap().first;
+        [first, first.other()].map(|side| piece.end(side).posture)
+    });
+    let postures: Vec<Posture> = postures.collect();
+    postures
+        .windows(2)
+        .filter(|pair| pair[0] != pair[1])
+        .count()
+}
+
+#[test]
+fn where_any_posture_will_do_the_list_changes_between_as_few_as_can_be() {
+    let rooms = || vec![room("One", with_door()), room("Two", with_door())];
+    let free = |change: fn(&mut Saw)| {
+        let mut walk = walk(rooms());
+        walk.setup.saw.posture = None;
+        change(&mut walk.setup.saw);
+        plan(walk)
+    };
+    // everything can stand upside down, and does
+    let usual = free(|_| {});
+    assert_eq!(changes(&usual), 0);
+    assert!(
+        usual
+            .pieces
+            .iter()
+            .all(|p| p.left.posture == Posture::StandingUpsideDown)
+    );
+    // copes on the left swing to the left there: a saw that cannot go so far has them all the other way up
+    let upright = free(|saw| saw.swing_left = Angle::degrees(30));
+    assert_eq!(changes(&upright), 0, "{:?}", upright.pieces);
+    assert!(
+        upright
+            .pieces
+            .iter()
+            .all(|p| p.left.posture == Posture::StandingUpright)
+    );
+    // a board too tall to stand: all of it lies, and lies the same way
+    let flat = free(|saw| saw.standing_height = length("4"));
+    assert_eq!(changes(&flat), 0);
+    assert!(!flat.pieces[0].left.posture.stands());
+    // computed: an outside corner of 72 wants 54 degrees, beyond the 50 that this saw swings to the left: its left board
+    // only upright, its right one only upside down. One of them costs the change to it and back, wherever it comes.
+    let mut run = room("Run", vec![outside("40", 72), straight("40")]);
+    run.closed = false;
+    let mut walk = walk(vec![room("One", with_door()), run]);
+    walk.setup.saw.posture = None;
+    let mixed = plan(walk);
+    let other: Vec<(&str, u32)> = (mixed.pieces.iter())
+        .filter(|piece| piece.left.posture != Posture::StandingUpsideDown)
+        .map(|piece| (piece.room.as_str(), piece.wall.unwrap()))
+        .collect();
+    assert_eq!(other, [("Run", 1)]);
+    assert!(changes(&mixed) <= 2, "{}", changes(&mixed));
+}

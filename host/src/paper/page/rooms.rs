@@ -85,7 +85,8 @@ pub fn drawing(walk: &Walk, room: &Room, plan: &Plan) -> String {
         let middle = place.at(place.length / 2.0).along(inward, -OFF);
         letter(&mut out, middle, 11, &number.to_string());
         let parts = (plan.pieces.iter())
-            .filter(|piece| piece.room == room.name && piece.wall == Some(number));
+            .filter(|piece| piece.room == room.name && piece.wall == Some(number))
+            .filter(|piece| piece.small().is_none());
         let mut parts: Vec<&PlannedPiece> = parts.collect();
         if !clockwise {
             parts.reverse();

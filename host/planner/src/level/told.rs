@@ -1,0 +1,115 @@
+//! What is told of a planned level: what the saw lacks, corners too wide for a back cut, pieces without a stick, prices that
+//! are missing, old paint. Finding it is left to the steps that plan.
+
+use shared_model::{Caution, End};
+
+use super::{Level, Part};
+use crate::finding::Finding;
+use crate::pieces::Draft;
+use crate::posture::Lack;
+use crate::sticks::SticksPlan;
+use crate::walk::{MouldingStock, Saw};
+
+impl Level<'_> {
+    /// Corners that want a wider back cut than the saw's settings allow.
+    pub(super) fn tell_wide_corners(&mut self, room: &str, drafts: &[Draft]) {
+        let most = self.setup.saw.back_cut_up_to;
+        let mut told: Vec<(End, Vec<u32>)> = Vec::new();
+        for draft in drafts {
+            for end in [draft.left, draft.right] {
+                if end.back_cut() <= most {
+                    continue;
+                }
+                match told.iter_mut().find(|(known, _)| *known == end) {
+                    Some((_, walls)) => walls.extend(draft.wall),
+                    None => told.push((end, draft.wall.into_iter().collect())),
+                }
+            }
+        }
+        for (end, mut walls) in told {
+            walls.dedup();
+            let message = format!(
+                "a {} in a corner of {} wants a back cut of {} degrees, and the saw's settings go up to {most}: miter this corner, relieve the back by hand until the face closes, or allow more (back cut up to {}).",
+                end.joint(),
+                end.gauge().unwrap_or_default(),
+                end.back_cut(),
+                end.back_cut(),
+            );
+            self.findings.push(Finding::warning(room, &walls, message));
+        }
+    }
+
+    pub(super) fn tell_unplaced(&mut self, planned: &SticksPlan, moulding: &MouldingStock) {
+        let mark = self.setup.mark;
+        let name = &moulding.name;
+        let lengths = moulding.sticks.iter().map(|kind| kind.length);
+        let longest = lengths.chain(moulding.offcuts.iter().copied()).max();
+        for &at in &planned.unplaced {
+            let piece = &self.pieces[at];
+            let walls: Vec<u32> = piece.wall.into_iter().collect();
+            let figure = piece.figure(moulding);
+            let overall = figure.overall.feet_inches(mark);
+            let usable = longest.map(|longest| longest - self.setup.saw.end_trim);
+            let message = match (longest, usable) {
+                (Some(_), Some(usable)) if figure.overall <= usable => format!(
+                    "this piece, {overall} overall, finds no place in the sticks of {name} that there are: get more of them."
+                ),
+                (Some(longest), _) => format!(
+                    "this piece is {overall} overall, and the longest stick of {name} is {}: get a longer one, or break the wall.",
+                    longest.feet_inches(mark)
+                ),
+                (None, _) => format!("there is no stick of {name} to cut this piece from."),
+            };
+            self.findings
+                .push(Finding::error(&piece.room, &walls, message));
+        }
+    }
+
+    /// Said in the findings and with the first piece that is cut, from which a station knows it before the list is begun.
+    pub(super) fn tell_old_house(&mut self) {
+        if !self.setup.old_house {
+            return;
+        }
+        let first = self.pieces.iter_mut().filter(|piece| piece.cut.is_some());
+        if let Some(piece) = first.min_by_key(|piece| piece.cut.map(|cut| cut.order)) {
+            piece.cautions = piece.cautions.with(Caution::LeadPaint);
+        }
+        let message = Caution::LeadPaint.sentence().to_owned();
+        self.findings.push(Finding::of_level(message));
+    }
+
+    pub(super) fn tell_unpriced(&mut self, parts: &[Part]) {
+        if parts.iter().all(|part| !part.priced) {
+            return;
+        }
+        for part in parts.iter().filter(|part| !part.priced) {
+            let name = &self.setup.mouldings[part.moulding].name;
+            let message =
+                format!("not every stick of {name} has a price, so it is not in the cost.");
+            self.findings.push(Finding::of_level(message));
+        }
+    }
+}
+
+/// What a saw lacks, in a sentence.
+pub(super) fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
+    let what = match lack {
+        Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
+        Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
+        Lack::Range(by, way) => format!(
+            "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
+            end.joint().article(),
+            end.joint(),
+            saw.head().scale(by, way, end.setting()),
+            way.word(),
+            by.word(),
+            saw.head().range(by, way),
+        ),
+    };
+    match impossible {
+        true => format!(
+            "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
+        ),
+        false => format!("{what}: this end is cut in another posture than the one asked for."),
+    }
+}
