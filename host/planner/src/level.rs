@@ -13,7 +13,7 @@ use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Stick};
 use crate::posture::{Choice, Lack, choose, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::{Blank, SticksPlan, plan_sticks};
-use crate::walk::{CutList, Price, Setup, Sheet, Walk};
+use crate::walk::{CutList, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
 use told::lacking;
 
@@ -118,16 +118,12 @@ struct Level<'a> {
     pieces: Vec<PlannedPiece>,
     install: Vec<RoomOrder>,
     findings: Vec<Finding>,
+    /// For every moulding the postures in the order in which they are tried.
+    postures: Vec<[Posture; 4]>,
 }
 
 impl<'a> Level<'a> {
     fn new(setup: &'a Setup, rooms: Vec<RoomDrafts>) -> Level<'a> {
-        let mut level = Level {
-            setup,
-            pieces: Vec::new(),
-            install: Vec::new(),
-            findings: Vec::new(),
-        };
         let postures: Vec<[Posture; 4]> = (setup.mouldings.iter().enumerate())
             .map(|(number, stock)| {
                 let drafts = rooms
@@ -138,8 +134,15 @@ impl<'a> Level<'a> {
                 preference(&setup.saw, stock, &ends)
             })
             .collect();
+        let mut level = Level {
+            setup,
+            pieces: Vec::new(),
+            install: Vec::new(),
+            findings: Vec::new(),
+            postures,
+        };
         for room in rooms {
-            level.take_room(room, &postures);
+            level.take_room(room);
         }
         let likeness: Vec<Likeness<'_>> = level
             .pieces
@@ -158,13 +161,13 @@ impl<'a> Level<'a> {
         level
     }
 
-    fn take_room(&mut self, room: RoomDrafts, postures: &[[Posture; 4]]) {
+    fn take_room(&mut self, room: RoomDrafts) {
         let first = self.pieces.len();
         self.findings.extend(room.findings);
         let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
         for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
             let stock = &self.setup.mouldings[moulding];
-            let preferred = &postures[moulding];
+            let preferred = &self.postures[moulding];
             let (left, right) = choose(&self.setup.saw, stock, preferred, draft.left, draft.right);
             for (choice, end) in [(left, draft.left), (right, draft.right)] {
                 let Some(lack) = choice.instead else {
@@ -228,7 +231,12 @@ impl<'a> Level<'a> {
             if blanks.is_empty() {
                 continue;
             }
-            let planned = plan_sticks(number, moulding, &self.setup.saw, &blanks);
+            // where no posture is asked for, the sticks lie as most of their pieces are cut
+            let saw = Saw {
+                posture: Some(self.postures[number][0]),
+                ..self.setup.saw
+            };
+            let planned = plan_sticks(number, moulding, &saw, &blanks);
             self.place(&blanks, &planned, sticks.len() as u32, &mut order);
             self.tell_unplaced(&planned, moulding);
             short_holds.extend_from_slice(&planned.short_holds);
