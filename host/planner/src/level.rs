@@ -14,7 +14,7 @@ use crate::posture::{Choice, Lack, choose, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::check::{Fault, check};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
-use crate::walk::{CutList, MouldingStock, Price, Setup, Sheet, Walk};
+use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
 use told::lacking;
 
@@ -140,18 +140,12 @@ pub(crate) struct Level<'a> {
     install: Vec<RoomOrder>,
     /// What was found so far.
     pub(crate) findings: Vec<Finding>,
+    /// For every moulding the postures in the order in which they are tried.
+    postures: Vec<[Posture; 4]>,
 }
 
 impl<'a> Level<'a> {
     fn new(setup: &'a Setup, rooms: Vec<RoomDrafts>, wishes: Wishes) -> Level<'a> {
-        let mut level = Level {
-            setup,
-            wishes,
-            stocks: setup.mouldings.clone(),
-            pieces: Vec::new(),
-            install: Vec::new(),
-            findings: Vec::new(),
-        };
         let postures: Vec<[Posture; 4]> = (setup.mouldings.iter().enumerate())
             .map(|(number, stock)| {
                 let drafts = rooms
@@ -162,8 +156,17 @@ impl<'a> Level<'a> {
                 preference(&setup.saw, stock, &ends)
             })
             .collect();
+        let mut level = Level {
+            setup,
+            wishes,
+            stocks: setup.mouldings.clone(),
+            pieces: Vec::new(),
+            install: Vec::new(),
+            findings: Vec::new(),
+            postures,
+        };
         for room in rooms {
-            level.take_room(room, &postures);
+            level.take_room(room);
         }
         let likeness: Vec<Likeness<'_>> = level
             .pieces
@@ -182,13 +185,13 @@ impl<'a> Level<'a> {
         level
     }
 
-    fn take_room(&mut self, room: RoomDrafts, postures: &[[Posture; 4]]) {
+    fn take_room(&mut self, room: RoomDrafts) {
         let first = self.pieces.len();
         self.findings.extend(room.findings);
         let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
         for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
             let stock = &self.setup.mouldings[moulding];
-            let preferred = &postures[moulding];
+            let preferred = &self.postures[moulding];
             let (left, right) = choose(&self.setup.saw, stock, preferred, draft.left, draft.right);
             for (choice, end) in [(left, draft.left), (right, draft.right)] {
                 let Some(lack) = choice.instead else {
@@ -245,10 +248,15 @@ impl<'a> Level<'a> {
                 continue;
             }
             let rooms = self.rooms_of(&blanks);
+            // where no posture is asked for, the sticks lie as most of their pieces are cut
+            let saw = Saw {
+                posture: Some(self.postures[number][0]),
+                ..self.setup.saw
+            };
             let task = Task {
                 number,
                 moulding,
-                saw: &self.setup.saw,
+                saw: &saw,
                 blanks: &blanks,
                 rooms: &rooms,
                 wishes: self.wishes,

@@ -1,6 +1,7 @@
 //! The plan on paper: the exact text of a small room, and what holds for every plan. The planner's decisions are tested by
 //! the planner.
 
+use planner::finding::Finding;
 use planner::plan::Plan;
 use planner::sticks::places;
 use proptest::prelude::*;
@@ -88,7 +89,9 @@ fn a_small_room_is_printed_so() {
 
 #[test]
 fn colour_and_blocks_change_nothing_else() {
-    let plan = planner::plan(&demo::sheet());
+    let mut plan = planner::plan(&demo::sheet());
+    let told = "get another stick".to_owned();
+    plan.findings.push(Finding::warning("Hall", &[1], told));
     let plain = text(&plan, PLAIN);
     assert!(plain.is_ascii());
     let colour = text(

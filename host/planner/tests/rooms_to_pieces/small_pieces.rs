@@ -76,7 +76,10 @@ fn a_wedge_comes_off_while_there_is_stick_to_hold() {
             let piece = &plan.pieces[on_stick.piece];
             let end = on_stick.far.back.max(on_stick.far.face);
             let held = stick.length - end - kerf - kerf;
-            assert!(piece.small().is_none() || held >= HoldRule::USUAL.least_hold, "{held:?}");
+            assert!(
+                piece.small().is_none() || held >= HoldRule::USUAL.least_hold,
+                "{held:?}"
+            );
         }
     }
     // where there is nothing longer than a foot it is told
