@@ -165,7 +165,7 @@ impl<'a> Level<'a> {
     fn take_room(&mut self, room: RoomDrafts) {
         let first = self.pieces.len();
         self.findings.extend(room.findings);
-        let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
+        let mut told: Vec<Told> = Vec::new();
         for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
             let stock = &self.setup.mouldings[moulding];
             let (left, right) = choose(&self.setup.saw, stock, draft.left, draft.right);
@@ -173,13 +173,22 @@ impl<'a> Level<'a> {
                 let Some(lack) = choice.instead else {
                     continue;
                 };
-                let wall = draft.wall.unwrap_or_default();
-                let key = (lack, end, choice.impossible);
-                match told.iter_mut().find(|t| (t.0, t.1, t.2) == key) {
-                    Some(known) if known.3.contains(&wall) => {}
-                    Some(known) => known.3.push(wall),
-                    None => told.push((lack, end, choice.impossible, vec![wall])),
+                let (impossible, lacks) = (choice.impossible, lacking(lack, end, &self.setup.saw));
+                let known = told
+                    .iter()
+                    .position(|told| told.impossible == impossible && told.lacks == lacks);
+                let at = known.unwrap_or(told.len());
+                if known.is_none() {
+                    told.push(Told {
+                        lacks,
+                        impossible,
+                        ends: 0,
+                        walls: Vec::new(),
+                    });
                 }
+                told[at].ends += 1;
+                let wall = draft.wall.filter(|wall| !told[at].walls.contains(wall));
+                told[at].walls.extend(wall);
             }
             for (end, side) in [(draft.left, Side::Left), (draft.right, Side::Right)] {
                 if end == End::Return {
@@ -207,12 +216,11 @@ impl<'a> Level<'a> {
                 finished: false,
             });
         }
-        for (lack, end, impossible, walls) in told {
-            let walls: Vec<u32> = walls.into_iter().filter(|&wall| wall > 0).collect();
-            let message = lacking(lack, end, impossible, &self.setup.saw);
-            self.findings.push(match impossible {
-                true => Finding::error(&room.name, &walls, message),
-                false => Finding::warning(&room.name, &walls, message),
+        for told in told {
+            let message = told.message();
+            self.findings.push(match told.impossible {
+                true => Finding::error(&room.name, &told.walls, message),
+                false => Finding::warning(&room.name, &told.walls, message),
             });
         }
         self.install.push(RoomOrder {
@@ -407,9 +415,37 @@ fn placed(end: End, choice: Choice) -> PieceEnd {
     }
 }
 
-/// What a saw lacks, in a sentence.
-fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
-    let what = match lack {
+/// What a saw lacks for ends of a room, told once.
+struct Told {
+    lacks: String,
+    impossible: bool,
+    ends: usize,
+    walls: Vec<u32>,
+}
+
+impl Told {
+    fn message(&self) -> String {
+        let lacks = &self.lacks;
+        match (self.impossible, self.ends) {
+            (true, 1) => format!(
+                "{lacks}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
+            ),
+            (true, _) => format!(
+                "{lacks}, and no other way of laying the board helps: cut these ends by other means, or use a saw that can."
+            ),
+            (false, 1) => {
+                format!("{lacks}: this end is cut in another posture than the one asked for.")
+            }
+            (false, _) => {
+                format!("{lacks}: these ends are cut in another posture than the one asked for.")
+            }
+        }
+    }
+}
+
+/// What a saw lacks for an end.
+fn lacking(lack: Lack, end: End, saw: &Saw) -> String {
+    match lack {
         Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
         Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
         Lack::Range(by, way) => format!(
@@ -421,12 +457,6 @@ fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
             by.word(),
             saw.head().range(by, way),
         ),
-    };
-    match impossible {
-        true => format!(
-            "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
-        ),
-        false => format!("{what}: this end is cut in another posture than the one asked for."),
     }
 }
 
