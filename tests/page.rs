@@ -10,6 +10,20 @@ use serde_json::{Value, json};
 /// Longer than any answer takes on a slow machine.
 pub const PATIENCE: Duration = Duration::from_secs(30);
 
+const PRESS: &str = "POST /press";
+
+/// A request as it goes over the line.
+fn written_out(request: &str, headers: &[String], body: &str) -> String {
+    let length = body.len();
+    let headers: String = headers
+        .iter()
+        .map(|header| format!("{header}\r\n"))
+        .collect();
+    format!(
+        "{request} HTTP/1.1\r\nConnection: close\r\nContent-Length: {length}\r\n{headers}\r\n{body}"
+    )
+}
+
 /// A station's page on this computer.
 #[derive(Debug, Clone, Copy)]
 pub struct Page {
@@ -32,14 +46,7 @@ impl Page {
         body: &str,
     ) -> Option<(u16, String, Vec<u8>)> {
         let mut stream = self.connect()?;
-        let mut text = format!(
-            "{request} HTTP/1.1\r\nConnection: close\r\nContent-Length: {}\r\n",
-            body.len()
-        );
-        headers
-            .iter()
-            .for_each(|header| text.push_str(&format!("{header}\r\n")));
-        text.push_str(&format!("\r\n{body}"));
+        let text = written_out(request, headers, body);
         stream.write_all(text.as_bytes()).ok()?;
         let mut answer = Vec::new();
         stream.read_to_end(&mut answer).ok()?;
@@ -67,9 +74,21 @@ impl Page {
 
     /// Sends a press; none where the program went away before it answered.
     pub fn send(&self, press: &Value) -> Option<(u16, Value)> {
-        let headers = [self.host(), "Content-Type: application/json".to_owned()];
-        let (status, _, body) = self.ask("POST /press", &headers, &press.to_string())?;
+        let (status, _, body) = self.ask(PRESS, &self.press_headers(), &press.to_string())?;
         Some((status, serde_json::from_slice(&body).ok()?))
+    }
+
+    /// Sends a press but for so many of its last bytes, one at least; the line stays open until it is dropped.
+    pub fn begin_to_send(&self, press: &Value, missing: usize) -> Option<TcpStream> {
+        let mut stream = self.connect()?;
+        let text = written_out(PRESS, &self.press_headers(), &press.to_string());
+        let sent = text.len().saturating_sub(missing.max(1));
+        stream.write_all(&text.as_bytes()[..sent]).ok()?;
+        Some(stream)
+    }
+
+    fn press_headers(&self) -> [String; 2] {
+        [self.host(), "Content-Type: application/json".to_owned()]
     }
 
     /// Presses a key for the piece that is up.

@@ -64,6 +64,31 @@ fn a_reader_that_has_enough_is_no_error() {
     }
 }
 
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told_even_of_the_help() {
+    let folder = fresh_folder();
+    for arguments in [
+        &["--help"][..],
+        &["plan", "--help"],
+        &["--version"],
+        &["manual"],
+    ] {
+        let full = fs::File::options().write(true).open("/dev/full");
+        let ended = baserun(folder.path())
+            .args(arguments)
+            .stdout(full.expect("Linux has it"))
+            .output()
+            .expect("the program runs");
+        let err = String::from_utf8(ended.stderr).expect("text");
+        assert_eq!(ended.status.code(), Some(1), "{arguments:?}: {err}");
+        assert!(
+            err.starts_with("standard output cannot be written: "),
+            "{err}"
+        );
+    }
+}
+
 #[test]
 fn nobody_at_standard_error_is_no_error_either() {
     let folder = fresh_folder();

@@ -18,7 +18,7 @@ mod say;
 mod search;
 mod taking;
 
-use std::io::{self, IsTerminal};
+use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
@@ -31,29 +31,43 @@ use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
 use paper::Look;
-use say::{print, print_json, tell};
+use say::{print, print_json, tell, written};
 
 fn main() -> ExitCode {
-    let command = CommandLine::parse().command;
-    let done = match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
-        Command::Check { file, detail } => check(&file, detail),
-        Command::Plan {
-            file,
-            format,
-            ascii,
-            search,
-        } => plan(&file, format, ascii, &search),
-        Command::Run(options) => run::run(&options),
-        Command::Load(options) => load::load(&options),
-        Command::Progress(options) => progress::progress(&options),
-        Command::Convert { file, form } => convert(&file, form),
-        Command::Measured(options) => measured::measured(&options),
-        Command::Schema { form } => schema(form),
-        Command::Completions { shell } => {
-            print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
-        }
-        Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
+    let command = match CommandLine::try_parse() {
+        Ok(line) => line.command,
+        Err(error) if error.use_stderr() => error.exit(),
+        Err(help) => return ended(help_shown(&help)),
     };
+    ended(
+        match command.unwrap_or_else(|| Command::Run(RunOptions::demo())) {
+            Command::Check { file, detail } => check(&file, detail),
+            Command::Plan {
+                file,
+                format,
+                ascii,
+                search,
+            } => plan(&file, format, ascii, &search),
+            Command::Run(options) => run::run(&options),
+            Command::Load(options) => load::load(&options),
+            Command::Progress(options) => progress::progress(&options),
+            Command::Convert { file, form } => convert(&file, form),
+            Command::Measured(options) => measured::measured(&options),
+            Command::Schema { form } => schema(form),
+            Command::Completions { shell } => {
+                print(&manual::completions(shell)).map(|()| ExitCode::SUCCESS)
+            }
+            Command::Manual => print(&manual::manual()).map(|()| ExitCode::SUCCESS),
+        },
+    )
+}
+
+/// Help and version, which were asked for.
+fn help_shown(help: &clap::Error) -> Result<ExitCode, String> {
+    written(help.print().and_then(|()| io::stdout().flush())).map(|()| ExitCode::SUCCESS)
+}
+
+fn ended(done: Result<ExitCode, String>) -> ExitCode {
     done.unwrap_or_else(|sentence| {
         tell(sentence);
         ExitCode::FAILURE

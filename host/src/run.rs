@@ -49,7 +49,9 @@ pub fn run(options: &RunOptions) -> Result<ExitCode, String> {
     let owner = Owner::start(runner, keeper, options.screen, station, stored.clone());
     let anew = options.anew;
     let job = Job { ready, demo, anew };
-    let recorder = Recorder::start(owner.line(), job, stored, heard);
+    let handle = owner.handle();
+    let shown = move |trouble| handle.not_recorded(trouble);
+    let recorder = Recorder::start(owner.line(), job, stored, heard, shown);
     let address = listener.local_addr().map_err(no_port(options.port))?;
     let serving = server::serve(listener, owner.handle(), || {
         let address = format!("http://{address}/");

@@ -10,7 +10,15 @@ use std::io::{self, Write};
 /// A sentence: standard output cannot be written.
 pub fn print(text: &str) -> Result<(), String> {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+    written(out.write_all(text.as_bytes()).and_then(|()| out.flush()))
+}
+
+/// What became of something written to standard output.
+///
+/// # Errors
+/// A sentence: it cannot be written.
+pub fn written(done: io::Result<()>) -> Result<(), String> {
+    match done {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
             Err(format!("standard output cannot be written: {error}\n"))
         }

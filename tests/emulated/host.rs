@@ -70,7 +70,7 @@ fn a_list_is_loaded_and_its_presses_come_back() {
     pico.power(false);
     pico.power(true);
     assert!(pico.run_until("shown", 5_000.0));
-    // for that long it says that nobody has chosen any settings yet
+    // whatever is said at a start has gone by then
     pico.run(f64::from(WORD_STAYS) + 100.0);
     assert_shows(
         &mut pico,

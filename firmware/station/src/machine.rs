@@ -178,13 +178,9 @@ impl Machine {
     }
 
     /// Goes by these settings: what a keeper read at the start. Where it has none, or none that can be read, the usual
-    /// ones hold and the screen says so.
+    /// ones hold; the screen says so of those that were lost, since nothing is wrong where none were kept yet.
     pub fn set_settings(&mut self, read: Result<Option<Settings>, SettingsError>) -> Effects {
-        let banner = match read {
-            Ok(Some(_)) => None,
-            Ok(None) => Some(Banner::UsualSettings),
-            Err(_) => Some(Banner::SettingsUnreadable),
-        };
+        let banner = read.is_err().then_some(Banner::SettingsUnreadable);
         let since = self.now;
         self.word = banner.map(|banner| Word { banner, since });
         self.settings = read.ok().flatten().unwrap_or_default();

@@ -161,7 +161,7 @@ pub struct PieceView {
     pub posture: Posture,
     /// How its posture is worded.
     pub words: BoardWords,
-    /// The side of the saw at which the installed left end lies: the arrow to write on the back points there.
+    /// The side of the saw at which the installed left end lies: the arrow written on the back is to point to that end.
     pub installed_left: Side,
     /// The end at the left of the saw.
     pub left: EndView,
@@ -204,6 +204,8 @@ pub struct EndView {
     /// The board is turned for this cut: it then rides as the cut's posture says, and not as the picture shows it.
     /// Mostly end for end; a posture that lies where the picture's stands (or the other way) is laid down or stood up.
     pub turned: bool,
+    /// A cope whose plain part is left to the hand saw.
+    pub by_hand: bool,
 }
 
 /// The stick that the piece comes from.
@@ -288,8 +290,6 @@ pub enum Banner {
         /// Pieces in the list.
         pieces: u16,
     },
-    /// No settings were kept yet: the usual ones hold.
-    UsualSettings,
     /// The settings that were kept cannot be read: the usual ones hold.
     SettingsUnreadable,
     /// The settings could not be kept: they hold until the power goes.

@@ -10,13 +10,13 @@ use crate::identity::{Likeness, ids, mark_of};
 use crate::joints::joints;
 use crate::pieces::{Draft, LongStock, pieces};
 use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Settings, Stick};
-use crate::posture::{Choice, Lack, choose, preference};
+use crate::posture::{Choice, choose, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::check::{Fault, check};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
-use told::lacking;
+use told::{Told, lacking};
 
 /// Plans a sheet as usual. A plan is always given; what is wrong stands in its findings.
 pub fn plan(sheet: &Sheet) -> Plan {
@@ -188,7 +188,7 @@ impl<'a> Level<'a> {
     fn take_room(&mut self, room: RoomDrafts) {
         let first = self.pieces.len();
         self.findings.extend(room.findings);
-        let mut told: Vec<(Lack, End, bool, Vec<u32>)> = Vec::new();
+        let mut told: Vec<Told> = Vec::new();
         for (draft, &moulding) in room.drafts.iter().zip(&room.moulding) {
             let stock = &self.setup.mouldings[moulding];
             let preferred = &self.postures[moulding];
@@ -197,13 +197,22 @@ impl<'a> Level<'a> {
                 let Some(lack) = choice.instead else {
                     continue;
                 };
-                let wall = draft.wall.unwrap_or_default();
-                let key = (lack, end, choice.impossible);
-                match told.iter_mut().find(|t| (t.0, t.1, t.2) == key) {
-                    Some(known) if known.3.contains(&wall) => {}
-                    Some(known) => known.3.push(wall),
-                    None => told.push((lack, end, choice.impossible, vec![wall])),
+                let (impossible, lacks) = (choice.impossible, lacking(lack, end, &self.setup.saw));
+                let known = told
+                    .iter()
+                    .position(|told| told.impossible == impossible && told.lacks == lacks);
+                let at = known.unwrap_or(told.len());
+                if known.is_none() {
+                    told.push(Told {
+                        lacks,
+                        impossible,
+                        ends: 0,
+                        walls: Vec::new(),
+                    });
                 }
+                told[at].ends += 1;
+                let wall = draft.wall.filter(|wall| !told[at].walls.contains(wall));
+                told[at].walls.extend(wall);
             }
             self.pieces.push(PlannedPiece {
                 id: shared_model::PieceId::default(),
@@ -221,12 +230,11 @@ impl<'a> Level<'a> {
             });
         }
         self.tell_wide_corners(&room.name, &room.drafts);
-        for (lack, end, impossible, walls) in told {
-            let walls: Vec<u32> = walls.into_iter().filter(|&wall| wall > 0).collect();
-            let message = lacking(lack, end, impossible, &self.setup.saw);
-            self.findings.push(match impossible {
-                true => Finding::error(&room.name, &walls, message),
-                false => Finding::warning(&room.name, &walls, message),
+        for told in told {
+            let message = told.message();
+            self.findings.push(match told.impossible {
+                true => Finding::error(&room.name, &told.walls, message),
+                false => Finding::warning(&room.name, &told.walls, message),
             });
         }
         self.install.push(RoomOrder {

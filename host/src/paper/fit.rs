@@ -29,14 +29,19 @@ pub fn wrapped(text: &str, width: usize) -> Vec<String> {
     lines
 }
 
-/// The text, or as much of it as the width holds with a sign that more was there.
+/// The text, or a little of its beginning and more of its end with a sign that more was between: rooms whose names begin
+/// alike are mostly told apart by how they end.
 pub fn short(text: &str, width: usize, ascii: bool) -> String {
-    if text.chars().count() <= width {
+    let count = text.chars().count();
+    if count <= width {
         return text.to_owned();
     }
     let more = if ascii { "~" } else { "\u{2026}" };
-    let kept: String = text.chars().take(width.saturating_sub(1)).collect();
-    format!("{}{more}", kept.trim_end())
+    let kept = width.saturating_sub(1);
+    let (first, last) = (kept / 3, kept - kept / 3);
+    let beginning: String = text.chars().take(first).collect();
+    let end: String = text.chars().skip(count - last).collect();
+    format!("{}{more}{}", beginning.trim_end(), end.trim_start())
 }
 
 #[cfg(test)]
@@ -49,7 +54,14 @@ mod tests {
         assert_eq!(wrapped("a abcdefgh ij", 5), ["a", "abcde", "fgh", "ij"]);
         assert_eq!(wrapped("", 5), [""]);
         assert_eq!(short("Main bedroom", 12, false), "Main bedroom");
-        assert_eq!(short("Main bedroom", 6, false), "Main\u{2026}");
-        assert_eq!(short("Main bedroom", 6, true), "Main~");
+        assert_eq!(short("Main bedroom", 6, false), "M\u{2026}room");
+        assert_eq!(short("Main bedroom", 6, true), "M~room");
+        assert_eq!(short("Main bedroom", 1, true), "~");
+        let closets = ["first", "second"].map(|which| {
+            let name = format!("Closet of the long bedroom, {which}");
+            short(&name, 23, false)
+        });
+        assert_eq!(closets[0], "Closet\u{2026}bedroom, first");
+        assert_eq!(closets[1], "Closet\u{2026}bedroom, second");
     }
 }

@@ -119,6 +119,9 @@ fn buy(out: &mut String, plan: &Plan) {
             format_args!("<li>{} \u{d7} {length} {name}</li>\n", purchase.count),
         );
     }
+    if let Some(in_hand) = words::in_hand(plan) {
+        put(out, format_args!("<li>{in_hand}</li>\n"));
+    }
     out.push_str("</ul>\n");
 }
 
@@ -222,10 +225,8 @@ fn stick_section(out: &mut String, plan: &Plan, stick: &Stick) {
 }
 
 fn hanging(out: &mut String, walk: Option<&Walk>, plan: &Plan) {
-    out.push_str(
-        "<h2>To hang, room by room</h2>\n<p>First on the wall first. Write on the back, bottom edge down: room and wall, and \
-         an arrow to the end that will be at the left on the wall.",
-    );
+    out.push_str("<h2>To hang, room by room</h2>\n<p>First on the wall first. ");
+    out.push_str(words::ON_THE_BACK);
     if walk.is_some() {
         out.push_str(" In the drawings, seen from above: a number is the wall's; dashed is an opening; grey hangs already; ");
         out.push_str(rooms::KEY);

@@ -63,7 +63,8 @@ Stick 3: base 16' 0"; standing upside down; plain cuts 4 1/2", by hand 3/4"
 
 To hang, room by room, first on the wall first
 Write on the back, bottom edge down: room and wall, and an arrow to the end that
-will be at the left on the wall.
+will be at the left on the wall, which is then at your right. At the saw the
+screen names that end: left on the wall.
 
 Den
    #  on the back                         length  left end       right end
@@ -73,7 +74,7 @@ Den
    4  Den, wall 4 ->                        144"  cope           square
 
 Totals
-3 sticks, cost 43.00, waste 12.0 ft (33.8 %); proved the least
+3 sticks, cost 43.00, waste with kerfs 12.0 ft (33.8 %); proved the least
 the saw is set anew 4 times
 digest bfa3-02d0
 "#;
@@ -85,6 +86,33 @@ fn plan_of(text: &str) -> Plan {
 #[test]
 fn a_small_room_is_printed_so() {
     assert_eq!(text(&plan_of(DEN), PLAIN), DEN_ON_PAPER);
+}
+
+#[test]
+fn the_page_says_what_the_text_says_of_offcuts_and_backs() {
+    let sheet = form::read_text("a test", DEN, &[]).expect("a walk");
+    let page = page(&sheet, &planner::plan(&sheet));
+    assert!(page.contains("<li>and 1 offcut in hand, used first</li>"));
+    assert!(page.contains("which is then at your right"));
+    assert!(page.contains("<td>Den, wall 2 \u{2192}</td>"));
+}
+
+#[test]
+fn rooms_whose_names_begin_alike_are_told_apart_where_they_are_cut_short() {
+    let rooms = ["first closet", "second closet"].map(|which| {
+        let name = format!("The long bedroom over the garage, {which}");
+        let den = DEN.replace("Den", &name);
+        let lines = text(&plan_of(&den), PLAIN);
+        let cut: Vec<String> = (lines.lines())
+            .filter(|line| line.contains(", wall 1 "))
+            .map(|line| line.chars().take(30).collect())
+            .collect();
+        assert_eq!(cut.len(), 2);
+        cut
+    });
+    for (first, second) in rooms[0].iter().zip(&rooms[1]) {
+        assert_ne!(first, second);
+    }
 }
 
 #[test]
@@ -183,7 +211,10 @@ fn millimetres_stay_millimetres() {
     );
     assert!(text.contains("1250 mm"), "{text}");
     assert!(text.contains("   1 x   2400 mm  Sockel\n"), "{text}");
-    assert!(text.contains("2.4 m bought, waste 0.4 m"), "{text}");
+    assert!(
+        text.contains("2.4 m bought, waste with kerfs 0.4 m"),
+        "{text}"
+    );
     assert!(!text.contains('"'), "{text}");
 }
 

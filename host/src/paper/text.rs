@@ -117,10 +117,8 @@ fn buy(out: &mut Out, plan: &Plan) {
             plan.mouldings[purchase.moulding].name,
         ));
     }
-    let in_hand = plan.sticks.iter().filter(|stick| stick.from_offcut).count();
-    if in_hand > 0 {
-        let pieces = check::plural(in_hand, "offcut");
-        out.line(&format!("  and {pieces} in hand, used first"));
+    if let Some(in_hand) = words::in_hand(plan) {
+        out.line(&format!("  {in_hand}"));
     }
 }
 
@@ -217,8 +215,9 @@ fn hanging(out: &mut Out, plan: &Plan) {
     }
     out.gap();
     out.heading("To hang, room by room, first on the wall first");
-    out.line("Write on the back, bottom edge down: room and wall, and an arrow to the end that");
-    out.line("will be at the left on the wall.");
+    for line in wrapped(words::ON_THE_BACK, COLUMNS) {
+        out.line(&line);
+    }
     for room in plan.install.iter().filter(|room| !room.order.is_empty()) {
         out.gap();
         room_lines(out, plan, room);

@@ -165,6 +165,15 @@ pub fn riding_words(plan: &Plan, riding: &Riding) -> String {
     words
 }
 
+/// What is to be written on a piece's back. The end at the left on the wall is at the right of whoever looks at the back.
+pub const ON_THE_BACK: &str = "Write on the back, bottom edge down: room and wall, and an arrow to the end that will be at the left on the wall, which is then at your right. At the saw the screen names that end: left on the wall.";
+
+/// How many offcuts in hand are used, if any.
+pub fn in_hand(plan: &Plan) -> Option<String> {
+    let count = plan.sticks.iter().filter(|stick| stick.from_offcut).count();
+    (count > 0).then(|| format!("and {} in hand, used first", plural(count, "offcut")))
+}
+
 /// What is the same number on paper, page and screen for the same list.
 pub fn digest(plan: &Plan) -> String {
     match SawSheet::of(plan) {
@@ -211,7 +220,7 @@ pub fn totals(plan: &Plan) -> String {
         taken => tenths(100 * waste, taken),
     };
     format!(
-        "{}, {cost}, waste {} ({percent} %); {proof}",
+        "{}, {cost}, waste with kerfs {} ({percent} %); {proof}",
         plural(plan.sticks.len(), "stick"),
         length(waste),
     )

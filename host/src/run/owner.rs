@@ -35,6 +35,8 @@ pub enum Message {
     Press(Press, oneshot::Sender<Answer>),
     /// Bytes on the line from the job record, and where the answer goes.
     Asked(Vec<u8>, Sender<Vec<u8>>),
+    /// Why presses do not come into the job record; none when they do again.
+    NotRecorded(Option<String>),
     /// The thread is to end.
     Stop,
 }
@@ -53,6 +55,12 @@ impl Handle {
         let (reply, answer) = oneshot::channel();
         self.messages.send(Message::Press(press, reply)).ok()?;
         answer.await.ok()
+    }
+
+    /// Shows why presses do not come into the job record, or that they do again.
+    pub fn not_recorded(&self, why: Option<String>) {
+        // where the station is gone nobody is left to be shown it
+        let _ = self.messages.send(Message::NotRecorded(why));
     }
 
     /// The picture and the state as they are now.
@@ -127,6 +135,7 @@ struct Station {
     session: String,
     version: u64,
     trouble: Option<String>,
+    not_recorded: Option<String>,
     link: Link,
     stored: Sender<recorder::Told>,
     /// The last event of which `stored` was told.
@@ -163,6 +172,7 @@ impl Station {
             session: session(runner.record().boot()),
             version: 0,
             trouble: None,
+            not_recorded: None,
             runner,
         }
     }
@@ -204,6 +214,10 @@ impl Station {
                     self.link.sent(answer.len());
                     // who asked may have gone away
                     let _ = reply.send(answer);
+                }
+                Ok(Message::NotRecorded(why)) => {
+                    self.not_recorded = why;
+                    self.show(out, told);
                 }
                 Ok(Message::Stop) | Err(RecvTimeoutError::Disconnected) => {
                     return record::progress(&self.runner);
@@ -281,16 +295,21 @@ impl Station {
         }
         if outcome.draw || trouble != self.trouble {
             self.trouble = trouble;
-            self.version += 1;
-            let shown = self.redraw();
-            let state = shown.state.clone();
-            out.send_replace(shown);
-            // no window may be listening
-            let _ = told.send(Told::State(Box::new(state)));
+            self.show(out, told);
         }
         if let Some(beep) = outcome.beep {
             let _ = told.send(Told::Sound(sound(beep)));
         }
+    }
+
+    /// Shows every window how the station stands now.
+    fn show(&mut self, out: &watch::Sender<Shown>, told: &broadcast::Sender<Told>) {
+        self.version += 1;
+        let shown = self.redraw();
+        let state = shown.state.clone();
+        out.send_replace(shown);
+        // no window may be listening
+        let _ = told.send(Told::State(Box::new(state)));
     }
 
     fn draw_all(&mut self) -> Shown {
@@ -349,6 +368,7 @@ impl Station {
             not_in_list: progress.not_in_list,
             damage: self.damage(),
             trouble: self.trouble.clone(),
+            not_recorded: self.not_recorded.clone(),
         }
     }
 

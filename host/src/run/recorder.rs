@@ -40,10 +40,18 @@ pub struct Recorder {
 }
 
 impl Recorder {
-    /// Starts the thread; it is told by the other end of `heard`.
-    pub fn start(line: Line, job: Job, told: Sender<Told>, heard: Receiver<Told>) -> Recorder {
+    /// Starts the thread; it is told by the other end of `heard`. What stands in its way goes to `shown`, and none when
+    /// nothing does any more.
+    pub fn start(
+        line: Line,
+        job: Job,
+        told: Sender<Told>,
+        heard: Receiver<Told>,
+        shown: impl Fn(Option<String>) + Send + 'static,
+    ) -> Recorder {
         let work = move || {
-            if let Err(sentence) = record(line, &job, &heard) {
+            if let Err(sentence) = record(line, &job, &heard, &shown) {
+                shown(Some(sentence.trim_end().to_owned()));
                 say::tell(format_args!(
                     "{}\nthe station goes on and keeps every press; the job record takes them another time\n",
                     sentence.trim_end()
@@ -69,7 +77,12 @@ pub fn telling() -> (Sender<Told>, Receiver<Told>) {
     mpsc::channel()
 }
 
-fn record(line: Line, job: &Job, heard: &Receiver<Told>) -> Result<(), String> {
+fn record(
+    line: Line,
+    job: &Job,
+    heard: &Receiver<Told>,
+    shown: &impl Fn(Option<String>),
+) -> Result<(), String> {
     let sentence = |error: &dyn std::error::Error| error.to_string();
     let mut record = jobs::open()?;
     let mut link = Link::open(line, Manner::default()).map_err(|error| sentence(&error))?;
@@ -113,12 +126,17 @@ fn record(line: Line, job: &Job, heard: &Receiver<Told>) -> Result<(), String> {
             told = later;
         }
         match take(&mut record) {
-            Ok(_) => trouble = None,
+            Ok(_) => {
+                if trouble.take().is_some() {
+                    shown(None);
+                }
+            }
             Err(TakingError::Record(error)) => {
                 // the next press tries again; the same is told once
                 let sentence = error.to_string();
                 if trouble.as_ref() != Some(&sentence) {
                     say::tell(format_args!("{sentence}\n"));
+                    shown(Some(sentence.clone()));
                 }
                 trouble = Some(sentence);
             }

@@ -55,6 +55,8 @@ pub struct State {
     pub damage: Option<String>,
     /// Why the last press could not be stored, in a sentence; null where it could.
     pub trouble: Option<String>,
+    /// Why presses, which the station keeps all the same, do not come into the job record; null where they do.
+    pub not_recorded: Option<String>,
 }
 
 /// What is sent to every window as it happens.

@@ -174,7 +174,7 @@ impl Desk {
         }
     }
 
-    /// Goes by the settings that are kept; where none are, by the usual ones, which the screen says.
+    /// Goes by the settings that are kept, else by the usual ones; the screen tells of those that were lost.
     fn go_by_kept_settings(&mut self) {
         let kept = self.runner.record().settings();
         let read = match kept {

@@ -2,7 +2,8 @@
 //! model.
 
 use shared_model::{
-    Moulding, Piece, PieceState, Place, Posture, SawCut, SawHead, SawList, Side, saw_cut,
+    Joint, Length, Moulding, Piece, PieceState, Place, Posture, SawCut, SawHead, SawList, Side,
+    saw_cut,
 };
 
 use crate::settings::{BoardWords, Settings};
@@ -103,6 +104,7 @@ pub(super) fn end_view(
             cut,
             already: true,
             turned: false,
+            by_hand: by_hand(&cut, moulding),
         };
     }
     let cut: SawCut = piece.saw_cut(installed, moulding, saw);
@@ -110,7 +112,12 @@ pub(super) fn end_view(
         cut,
         already: false,
         turned: cut.posture != posture,
+        by_hand: by_hand(&cut, moulding),
     }
+}
+
+fn by_hand(cut: &SawCut, moulding: &Moulding) -> bool {
+    cut.joint == Joint::Cope && cut.plain.is_none() && moulding.plain_part() > Length::ZERO
 }
 
 /// A stick is fresh until a piece has been cut from it by this list.

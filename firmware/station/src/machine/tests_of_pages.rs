@@ -284,13 +284,13 @@ fn the_light_and_the_beep_follow_their_settings() {
 }
 
 #[test]
-fn settings_that_were_kept_hold_from_the_start_and_others_are_told() {
+fn settings_that_were_kept_hold_from_the_start_and_lost_ones_are_told() {
     let kept = Settings::default()
         .next(Setting::Light, Mark::Sixteenth)
         .next(Setting::Mark, Mark::Sixteenth);
     for (read, settings, banner) in [
         (Ok(Some(kept)), kept, None),
-        (Ok(None), Settings::default(), Some(Banner::UsualSettings)),
+        (Ok(None), Settings::default(), None),
         (
             Err(SettingsError::Damaged),
             Settings::default(),

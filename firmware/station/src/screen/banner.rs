@@ -93,11 +93,6 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             ];
             ([first.clone(), first], second, false)
         }
-        Banner::UsualSettings => (
-            two("No settings kept yet:", "No settings yet:"),
-            one("the usual ones hold"),
-            false,
-        ),
         Banner::SettingsUnreadable => (
             two("Settings unreadable:", "Settings lost:"),
             one("the usual ones hold"),

@@ -20,6 +20,9 @@ pub(super) struct CardWords {
 /// The pair of miters: where the cuts are under 45 it meets at the back first and stands open at the toe, where the faces
 /// meet; over 45 it stands open at the heel. Closed tight it is off the square by the error of both cuts: 1/16 in at
 /// 12 in is 0.298 degrees, 1 mm at 300 mm 0.191 (computed).
+///
+/// Lying one way, the pair takes one cut to the left and one to the right, so that the gap shows their mean. Turned end
+/// for end between its cuts, the scrap has both at one side of the saw and swung the same way.
 pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
     let metric = mark.is_metric();
     match card {
@@ -94,7 +97,7 @@ pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
                 "Close the pair tight.",
                 "Gap to the square",
                 "300 mm out: each",
-                "1 mm is 0.1° a cut.",
+                "1 mm is 0.1° mean.",
             ],
             short: [
                 "Pair closed, gap to",
@@ -107,9 +110,9 @@ pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
         Card::Kerf if metric => CardWords {
             rows: [
                 "Cut a 1.2 m scrap in",
-                "4 parts. Length lost,",
-                "by 3, is the kerf.",
-                "",
+                "4 parts. Length lost",
+                "divided by 3 is the",
+                "kerf.",
             ],
             short: ["1.2 m of scrap in 4:", LOST, COMMAND],
             ..KERF
@@ -119,7 +122,7 @@ pub(super) const fn card_words(card: Card, mark: Mark) -> CardWords {
 }
 
 const LIFT: &str = "Blade still: lift.";
-const LOST: &str = "length lost, by 3.";
+const LOST: &str = "loss divided by 3.";
 const COMMAND: &str = "→ baserun measured";
 
 const HANDS: CardWords = CardWords {
@@ -139,12 +142,12 @@ const FIGURE: CardWords = CardWords {
     rows: [
         "Close the pair tight.",
         "Gap to the square",
-        "12 in out: each 1/16",
-        "is 0.15° a cut.",
+        "12 in out: 1/16 is",
+        "0.15°, mean of two.",
     ],
     note: [
-        "for one side cut both halves there",
-        "one side: both halves there",
+        "mean of left and right · for one: turn end for end",
+        "one side: turn it end for end",
     ],
     short: [
         "Pair closed, gap to",
@@ -157,13 +160,13 @@ const KERF: CardWords = CardWords {
     head: "The kerf",
     rows: [
         "Cut a 4 ft scrap in",
-        "4 parts. Length lost,",
-        "by 3, is the kerf.",
-        "",
+        "4 parts. Length lost",
+        "divided by 3 is the",
+        "kerf.",
     ],
     note: [
-        "45 and kerf go into the file by: baserun measured",
-        "45 and kerf: baserun measured",
+        "what you measured goes into the file by: baserun measured",
+        "to the file: baserun measured",
     ],
     short: ["Cut 4 ft of scrap in 4:", LOST, COMMAND],
 };

@@ -193,7 +193,7 @@ pub(super) fn looking_words(state: PieceState) -> Line {
     line(format_args!("looking only: {words}"))
 }
 
-/// The next piece, the longest form first.
+/// The next piece, the longest form first; that it comes from a new stick is in every form.
 fn next_words(piece: &PieceView) -> [Line; 4] {
     let Some(NextView {
         length,
@@ -206,11 +206,18 @@ fn next_words(piece: &PieceView) -> [Line; 4] {
     };
     let [long, short] = room_and_wall(room, *wall);
     let length = length.on_tape(piece.mark);
-    let stick = if *fresh_stick { ", new stick" } else { "" };
+    if *fresh_stick {
+        return [
+            line(format_args!("next NEW STICK {length} · {long}")),
+            line(format_args!("next NEW STICK {length} · {short}")),
+            line(format_args!("next NEW STICK {length}")),
+            line(format_args!("next NEW STICK")),
+        ];
+    }
     [
-        line(format_args!("next {length}{stick} · {long}")),
         line(format_args!("next {length} · {long}")),
         line(format_args!("next {length} · {short}")),
+        line(format_args!("next {length}")),
         line(format_args!("next {length}")),
     ]
 }

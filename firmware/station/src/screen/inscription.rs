@@ -149,7 +149,7 @@ pub(super) const fn posture_words(words: BoardWords, posture: Posture) -> [&'sta
     }
 }
 
-/// What is written at an end: that the board is turned for it, and the plain cut.
+/// What is written at an end: that the board is turned for it, and the plain cut or that it is left to the hand saw.
 fn slot(lying: &BoardView, end: &EndView, form: usize) -> Slot {
     let mut slot = Slot::new();
     let plain = end.cut.plain;
@@ -176,6 +176,17 @@ fn slot(lying: &BoardView, end: &EndView, form: usize) -> Slot {
             text,
             kind: Kind::Sign,
         });
+    }
+    // where the other end's words leave no room for it, it is left to the plan
+    if end.by_hand && form < 4 {
+        let text = match form {
+            0 => "plain part by hand",
+            1 | 2 => "plain by hand",
+            _ => "by hand",
+        };
+        let text = line(format_args!("{text}"));
+        let kind = Kind::Plain;
+        let _ = slot.push(Part { text, kind });
     }
     if let Some(plain) = plain {
         let depth = plain.depth.on_tape(lying.mark);

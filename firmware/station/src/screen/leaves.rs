@@ -3,7 +3,7 @@
 
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
-use shared_model::{Joint, PieceState, Side};
+use shared_model::{Joint, PieceState};
 
 use super::banner::banner_words;
 use super::ends::joint_in_capitals;
@@ -277,17 +277,18 @@ fn further(screen: &Screen, scene: &mut Scene, piece: &PieceView, leaf: u8, memo
             say(scene, 3, &[line(format_args!("overall {overall}"))]);
         }
         _ => {
-            let sign = match piece.installed_left {
-                Side::Left => "←",
-                Side::Right => "→",
-            };
-            let name = title::title(screen, beside - width(face, "← "), piece);
-            say(scene, 0, &[line(format_args!("{sign} {name}"))]);
+            let name = title::title(screen, beside, piece);
+            say(scene, 0, &[name]);
+            let side = piece.installed_left.word();
             let after = match piece.looking {
                 true => foot::looking_words(piece.state),
-                false => line(format_args!("write that on its back")),
+                false => line(format_args!("{side} end: left on wall")),
             };
-            say(scene, 1, &[after]);
+            say(
+                scene,
+                1,
+                &[after, line(format_args!("{side}: left on wall"))],
+            );
             let all = warnings(piece, memory, false);
             let (lower, upper) = cautions(screen, (room, room), &all);
             for (row, text) in [(2, &upper), (3, &lower)] {
@@ -312,7 +313,12 @@ fn end_rest(piece: &PieceView, end: &EndView, side: &str) -> [Line; 2] {
         _ => "turn board",
     };
     let Some(plain) = end.cut.plain else {
-        let rest = if turned { turn } else { "as it lies" };
+        let rest = match (turned, end.by_hand) {
+            (true, true) => return [(); 2].map(|()| line(format_args!("{side}: {turn}, by hand"))),
+            (true, false) => turn,
+            (false, true) => "plain by hand",
+            (false, false) => "as it lies",
+        };
         return [(); 2].map(|()| line(format_args!("{side}: {rest}")));
     };
     let depth = plain.depth.on_tape(piece.mark);

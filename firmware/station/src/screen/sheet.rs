@@ -237,7 +237,7 @@ fn setting(row: Setting, settings: &Settings, list: Mark, chosen: bool) -> Row {
         Setting::Mark => ("Tape mark", text(mark_words(settings.mark(list)))),
         Setting::Words => {
             let [_, words, ..] = posture_words(settings.words, Posture::StandingUpsideDown);
-            ("Board", text(words))
+            ("Wording", text(words))
         }
         Setting::Sound => (
             "Beep",

@@ -1,4 +1,5 @@
-//! The top region: room and wall as they are to be written on the piece's back, with an arrow to its installed left.
+//! The top region: room and wall as they are to be written on the piece's back and, at the side of the saw where it lies,
+//! that this end will be at the left on the wall. An arrow would be copied onto a back that is seen the other way round.
 
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
@@ -22,60 +23,39 @@ pub(super) fn scene(screen: &Screen, area: Rectangle, piece: &PieceView) -> Scen
         area.size.height as i32 - (face.over_cap() + face.cap_height() + face.below()) as i32;
     let top = area.top_left.y + face.over_cap() as i32 + spare / 2;
 
-    let arrow = line(format_args!(
-        "{}",
-        match piece.installed_left {
-            Side::Left => "←",
-            Side::Right => "→",
-        }
-    ));
-    let arrow_width = width(face, &arrow);
     let roomy = screen.faces().full_words;
-    let label = line(format_args!(
-        "{}",
-        if roomy { "write on back" } else { "back" }
-    ));
-    let label_width = width(notes, &label);
-    let tag = match roomy {
-        true => label_width + margin + arrow_width,
-        false => label_width.max(arrow_width),
+    let rows: &[&str] = match roomy {
+        true => &["left on the wall"],
+        false => &["left", "on wall"],
     };
+    let rows = rows.iter().map(|row| line(format_args!("{row}")));
+    let tag = (rows.clone().map(|row| width(notes, &row)).max()).unwrap_or(0);
     let at_left = piece.installed_left == Side::Left;
     let tag_left = if at_left { left } else { right - tag };
-    let (label_at, arrow_at) = if roomy {
-        // side by side, the arrow outermost
-        let level = top + (face.cap_height() - notes.cap_height()) as i32;
-        let label = if at_left {
-            tag_left + arrow_width + margin
-        } else {
-            tag_left
-        };
-        let arrow = if at_left {
-            tag_left
-        } else {
-            right - arrow_width
-        };
-        (Point::new(label, level), Point::new(arrow, top))
-    } else {
-        // one over the other, together as high as the region
-        let (first, last) = face.rows(&arrow);
-        let bottom = area.top_left.y + area.size.height as i32 - 1;
-        let centre = tag_left + (tag - arrow_width) / 2;
-        let label = area.top_left.y - notes.rows(&label).0;
-        let arrow = bottom - last;
-        debug_assert!(arrow + first >= label + notes.cap_height() as i32);
-        (Point::new(tag_left, label), Point::new(centre, arrow))
+    // one row stands on the name's line, two fill the region
+    let mut row_top = match roomy {
+        true => top + (face.cap_height() - notes.cap_height()) as i32,
+        false => area.top_left.y - notes.rows("left").0,
     };
-    scene.text(label_at, Class::Notes, &label, colours);
-    scene.text(arrow_at, Class::Title, &arrow, colours);
+    // on a ground of its own, or it is read on into the name and what stands below
+    let ground = match at_left {
+        true => (0, tag_left + tag + margin / 2),
+        false => (tag_left - margin / 2 - 1, right + margin),
+    };
+    scene.slab(
+        (area.top_left.y, area.size.height as i32),
+        ground,
+        ground,
+        colours.0,
+    );
+    for row in rows {
+        let shift = if at_left { 0 } else { tag - width(notes, &row) };
+        let at = Point::new(tag_left + shift, row_top);
+        scene.text(at, Class::Notes, &row, (colours.1, colours.0));
+        row_top += notes.cap_height() as i32 - notes.rows("on wall").0 + 1;
+    }
 
     let gap = 3 * margin / 2;
-    if roomy && at_left {
-        // a rule keeps the label from being read on into the name
-        let rule = (tag_left + tag + gap, tag_left + tag + gap + 1);
-        let rows = (area.top_left.y, area.size.height as i32 - 2);
-        scene.slab(rows, rule, rule, colours.0);
-    }
     let gap = if roomy { 2 * gap } else { gap };
     let text_left = if at_left { left + tag + gap } else { left };
     let text_room = right - left - tag - gap;

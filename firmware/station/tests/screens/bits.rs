@@ -254,8 +254,8 @@ fn the_further_leaves_have_the_rest() {
         (
             3,
             &[
-                "on its back",
-                "→ Bed 2 · wall 3",
+                "Bed 2 · wall 3",
+                "right end: left on wall",
                 "part depth",
                 "long board",
             ],

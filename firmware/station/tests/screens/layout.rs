@@ -179,13 +179,13 @@ fn what_has_to_be_on_the_screen_is_on_it() {
             check_end(&region(2), &piece.left);
             check_end(&region(3), &piece.right);
 
-            assert!(title.contains("back"), "{title}");
-            let arrow = if piece.installed_left == Side::Left {
-                "←"
-            } else {
-                "→"
-            };
-            assert!(title.contains(arrow), "{title}");
+            assert!(!title.contains(['←', '→']), "{title}");
+            let tag = boxes(&screen, &scenes[0])
+                .into_iter()
+                .find(|(_, _, text)| text == "on wall" || text == "left on the wall");
+            let (tag, ..) = tag.expect("which end is the left one on the wall");
+            let at_left = tag.center().x < panel.width as i32 / 2;
+            assert_eq!(at_left, piece.installed_left == Side::Left, "{title}");
             if piece.wall > 0 {
                 assert!(title.contains(&piece.wall.to_string()), "{title}");
             }
@@ -217,6 +217,9 @@ fn what_has_to_be_on_the_screen_is_on_it() {
                     let depth = plain.depth.on_tape(piece.mark).to_string();
                     assert!(foot.contains(&depth), "{depth} in {foot}");
                 }
+                let ends = [&piece.left, &piece.right];
+                let alone = !end.turned && ends.iter().filter(|end| has_words(end)).count() == 1;
+                assert!(!end.by_hand || !alone || foot.contains("by hand"), "{foot}");
                 let other_kind = end.cut.posture.stands() != piece.posture.stands();
                 if end.turned && !end.already {
                     let sign = match (other_kind, piece.posture.stands()) {
@@ -238,12 +241,21 @@ fn what_has_to_be_on_the_screen_is_on_it() {
             match &piece.next {
                 Some(next) => {
                     let length = next.length.on_tape(piece.mark);
-                    assert!(foot.contains(&format!("next {length}")), "{foot}");
+                    let words = match next.fresh_stick {
+                        true => "next NEW STICK".to_owned(),
+                        false => format!("next {length}"),
+                    };
+                    assert!(foot.contains(&words), "{foot}");
                 }
                 None => assert!(foot.contains("last piece"), "{foot}"),
             }
         }
     }
+}
+
+/// Whether words about this end stand in the picture.
+fn has_words(end: &EndView) -> bool {
+    end.turned || end.by_hand || end.cut.plain.is_some()
 }
 
 #[test]
@@ -264,7 +276,10 @@ fn the_gravest_caution_always_has_words() {
         for piece in pieces().filter(|piece| !piece.looking) {
             let words = words(&screen, &shows(piece.clone()));
             // the plain cut's own words stand for its caution
-            let plain = words.contains("plain");
+            let by_saw = words
+                .replace("plain part by hand", "")
+                .replace("plain by hand", "");
+            let plain = by_saw.contains("plain");
             let mut cautions = piece.cautions.iter();
             let first = cautions.find(|&caution| !(plain && caution == Caution::PartDepth));
             if let Some(first) = first {
@@ -320,6 +335,45 @@ fn the_left_of_the_saw_is_the_left_of_the_screen() {
                 "{coped}"
             );
             assert_eq!(left.1.contains("outside"), !installed);
+        }
+    }
+}
+
+/// A direction: to the right, up, toward whoever looks.
+type Way3 = [i32; 3];
+
+/// Where a board's installed left end points whose top and face point so: left is face x top, as it is on the wall.
+fn left_end(top: Way3, face: Way3) -> Way3 {
+    let across = |a: usize, b: usize| face[a] * top[b] - face[b] * top[a];
+    [across(1, 2), across(2, 0), across(0, 1)]
+}
+
+/// A board is turned and never mirrored, so two of its directions give the third. On the sheet the arrow points to the
+/// right, the back being seen with the bottom edge down; the screen names an end by its side of the saw.
+#[test]
+fn screen_and_sheet_name_the_same_end_whichever_way_the_board_lay() {
+    let (left, right, up, down) = ([-1, 0, 0], [1, 0, 0], [0, 1, 0], [0, -1, 0]);
+    let (toward, away) = ([0, 0, 1], [0, 0, -1]);
+    assert_eq!(left_end(up, toward), left, "on the wall");
+    assert_eq!(left_end(up, away), right, "seen from behind, bottom down");
+    for (posture, top, face) in [
+        (Posture::StandingUpright, up, toward),
+        (Posture::StandingUpsideDown, down, toward),
+        (Posture::FlatTopToFence, away, up),
+        (Posture::FlatBottomToFence, toward, up),
+    ] {
+        for panel in PANELS {
+            let screen = Screen::new(panel);
+            let piece = Board::new("96", cope(90), End::Square, posture).piece();
+            let scenes: Vec<Scene> = screen.scenes(&shows(piece)).collect();
+            let drawn = boxes(&screen, &scenes[0]).into_iter();
+            let tags: Vec<i32> = drawn
+                .filter(|(_, _, text)| text.ends_with("wall"))
+                .map(|(area, ..)| area.center().x - panel.width as i32 / 2)
+                .collect();
+            assert_eq!(tags.len(), 1);
+            let at = if tags[0] < 0 { left } else { right };
+            assert_eq!(at, left_end(top, face), "{posture:?} on {panel:?}");
         }
     }
 }

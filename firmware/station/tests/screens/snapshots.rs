@@ -298,3 +298,14 @@ fn a_board_told_by_how_it_lies() {
     piece.words = BoardWords::Board;
     compare("board-words", Panel::SMALL, &shows(piece));
 }
+
+#[test]
+fn plain_part_by_hand_and_a_new_stick_next() {
+    let board = Board::new("124 3/8", cope(90), End::Square, Posture::FlatTopToFence);
+    let mut piece = board.piece();
+    piece.cautions = Cautions::NONE.with(Caution::LongPiece);
+    if let Some(next) = &mut piece.next {
+        next.fresh_stick = true;
+    }
+    both("plain-part-by-hand", &shows(piece));
+}

@@ -2,7 +2,7 @@
 //! how they are drawn.
 
 use shared_model::{
-    Angle, Cautions, End, Figure, Length, Mark, Name, PieceState, Posture, Progress, Reason,
+    Angle, Cautions, End, Figure, Joint, Length, Mark, Name, PieceState, Posture, Progress, Reason,
     SawHead, Side, True45, saw_cut,
 };
 use station::settings::{BoardWords, Setting, Settings};
@@ -77,10 +77,12 @@ impl Board {
                 Side::Left => (self.left, self.postures.0),
                 Side::Right => (self.right, self.postures.1),
             };
+            let cut = saw_cut(end, installed, posture, Length::sixteenths(72), &self.saw);
             EndView {
-                cut: saw_cut(end, installed, posture, Length::sixteenths(72), &self.saw),
+                cut,
                 already: false,
                 turned: posture != shown,
+                by_hand: cut.joint == Joint::Cope && cut.plain.is_none(),
             }
         };
         PieceView {
@@ -145,7 +147,6 @@ pub fn banners() -> Vec<Banner> {
             number: 9999,
             pieces: 512,
         },
-        Banner::UsualSettings,
         Banner::SettingsUnreadable,
         Banner::SettingsNotKept,
         Banner::BackFromLooking,

@@ -91,9 +91,38 @@ impl Level<'_> {
     }
 }
 
-/// What a saw lacks, in a sentence.
-pub(super) fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> String {
-    let what = match lack {
+/// What a saw lacks for ends of a room, told once.
+pub struct Told {
+    pub lacks: String,
+    pub impossible: bool,
+    pub ends: usize,
+    pub walls: Vec<u32>,
+}
+
+impl Told {
+    /// The sentence.
+    pub fn message(&self) -> String {
+        let lacks = &self.lacks;
+        match (self.impossible, self.ends) {
+            (true, 1) => format!(
+                "{lacks}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
+            ),
+            (true, _) => format!(
+                "{lacks}, and no other way of laying the board helps: cut these ends by other means, or use a saw that can."
+            ),
+            (false, 1) => {
+                format!("{lacks}: this end is cut in another posture than the one asked for.")
+            }
+            (false, _) => {
+                format!("{lacks}: these ends are cut in another posture than the one asked for.")
+            }
+        }
+    }
+}
+
+/// What a saw lacks for an end.
+pub fn lacking(lack: Lack, end: End, saw: &Saw) -> String {
+    match lack {
         Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
         Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
         Lack::Range(by, way) => format!(
@@ -105,11 +134,5 @@ pub(super) fn lacking(lack: Lack, end: End, impossible: bool, saw: &Saw) -> Stri
             by.word(),
             saw.head().range(by, way),
         ),
-    };
-    match impossible {
-        true => format!(
-            "{what}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
-        ),
-        false => format!("{what}: this end is cut in another posture than the one asked for."),
     }
 }

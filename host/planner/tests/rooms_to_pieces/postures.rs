@@ -44,6 +44,13 @@ fn each_end_gets_a_posture_that_the_saw_can_cut() {
     let plan = column(low);
     assert_eq!(plan.pieces[0].left.posture, Posture::FlatTopToFence);
     assert!(messages(&plan)[0].contains("taller than the saw takes on edge"));
+    // told once for all walls, whatever their ends are
+    let mut bedroom = walk(vec![room("Bed", with_door())]);
+    bedroom.setup.saw = low;
+    let told = messages(&planner::plan(&Sheet::Walk(bedroom)));
+    let tall: Vec<&String> = told.iter().filter(|told| told.contains("taller")).collect();
+    assert_eq!(tall.len(), 1, "{told:?}");
+    assert!(tall[0].ends_with("these ends are cut in another posture than the one asked for."));
     // "any" takes a posture that cuts both ends
     let free = Saw {
         posture: None,

@@ -86,6 +86,8 @@ async function draw(state) {
   part('list').textContent = state.digest === '' ? '' : `list ${state.digest}`;
   part('count').textContent = counted(state);
   part('damage').textContent = state.damage === null ? '' : `The record was damaged: ${state.damage}.`;
+  part('record').textContent =
+    state.not_recorded === null ? '' : `The station keeps every press, but the job record cannot: ${state.not_recorded}`;
   if (state.trouble !== null) say(`This press does not count: ${state.trouble}.`);
 }
 
