@@ -328,7 +328,7 @@ impl Reader<'_> {
                     .iter()
                     .any(|(sign, _, _)| self.rest().starts_with(sign));
             let ends = self.rest().is_empty() || self.rest().starts_with(['+', '-', '\u{2212}']);
-            if !inches && !(foot_word && ends) {
+            if !(inches || foot_word && ends) {
                 return self.fail(Problem::FeetWithoutInches);
             }
             number.digits = 0;
