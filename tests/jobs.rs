@@ -101,7 +101,7 @@ door 37 1/2
 room Hall
 open
 230
-room Long room at the back with the bay
+room \"Long room at the back with the bay\"
 open
 100
 ";

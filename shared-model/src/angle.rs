@@ -4,7 +4,7 @@ use core::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::length::divide_to_even;
+use crate::length::{STROKES, divide_to_even};
 
 /// An angle from 0 to 360 degrees, exact to 1/100 degree.
 ///
@@ -85,14 +85,15 @@ impl Angle {
         Angle(tenths.min(3_600) as u16 * 10)
     }
 
-    /// Reads degrees such as `90` or `92.5`, rounded to 1/100 degree, halves to the even one.
+    /// Reads degrees such as `90`, `92.5`, `91 1/2` or `91½`, rounded to 1/100 degree, halves to the even one.
     ///
     /// # Errors
-    /// [`ReadAngleError::NotANumber`] for anything but digits with at most one point,
+    /// [`ReadAngleError::NotANumber`] for anything but digits with at most one point, or with halves or quarters;
     /// [`ReadAngleError::OutOfRange`] over 360 degrees.
     pub fn read(text: &str) -> Result<Angle, ReadAngleError> {
         let text = text.trim();
         let text = text.strip_suffix('\u{b0}').unwrap_or(text).trim_end();
+        let (text, part) = without_fraction(text);
         let (mut digits, mut scale, mut point, mut count) = (0i128, 1i128, false, 0);
         for c in text.chars() {
             match c {
@@ -101,18 +102,37 @@ impl Angle {
                     scale *= if point { 10 } else { 1 };
                     count += 1;
                 }
-                '.' if !point => point = true,
+                '.' if !point && part == 0 => point = true,
                 _ => return Err(ReadAngleError::NotANumber),
             }
         }
         if count == 0 {
             return Err(ReadAngleError::NotANumber);
         }
-        let hundredths = divide_to_even(digits * 100, scale);
+        let hundredths = divide_to_even(digits * 100, scale) + part;
         match u16::try_from(hundredths) {
             Ok(hundredths) if hundredths <= 36_000 => Ok(Angle(hundredths)),
             _ => Err(ReadAngleError::OutOfRange),
         }
+    }
+}
+
+/// Degrees without the half or quarters at their end, and the hundredths that those are.
+fn without_fraction(text: &str) -> (&str, i128) {
+    for (sign, hundredths) in [('\u{bd}', 50), ('\u{bc}', 25), ('\u{be}', 75)] {
+        if let Some(whole) = text.strip_suffix(sign) {
+            return (whole.trim_end(), hundredths);
+        }
+    }
+    let Some((upper, lower)) = text.rsplit_once(STROKES) else {
+        return (text, 0);
+    };
+    let parted = upper.trim_end().rsplit_once([' ', '-', '\u{a0}']);
+    match (parted, lower.trim_start()) {
+        (Some((whole, "1")), "2") => (whole.trim_end(), 50),
+        (Some((whole, "1")), "4") => (whole.trim_end(), 25),
+        (Some((whole, "3")), "4") => (whole.trim_end(), 75),
+        _ => (text, 0),
     }
 }
 
@@ -130,6 +150,7 @@ impl fmt::Display for Angle {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use proptest::prelude::*;
     use std::string::ToString;
 
     #[test]
@@ -155,8 +176,33 @@ mod tests {
             assert_eq!(Angle::read(&angle.to_string()), Ok(angle));
         }
         assert_eq!(Angle::read("92.5\u{b0}"), Ok(Angle::hundredths(9250)));
+        for half in [
+            "91 1/2",
+            "91\u{bd}",
+            "91 \u{bd}\u{b0}",
+            "91-1\u{2044}2",
+            "91 1 / 2",
+        ] {
+            assert_eq!(Angle::read(half), Ok(Angle::hundredths(9150)), "{half}");
+        }
+        assert_eq!(Angle::read("91 1/4"), Ok(Angle::hundredths(9125)));
+        assert_eq!(Angle::read("91 3/4"), Ok(Angle::hundredths(9175)));
+        for text in [
+            "1/2", "\u{bd}", "91 1/3", "91 2/4", "91.5 1/2", "911/2", "-1/2",
+        ] {
+            assert_eq!(Angle::read(text), Err(ReadAngleError::NotANumber), "{text}");
+        }
         assert_eq!(Angle::read("36O"), Err(ReadAngleError::NotANumber));
         assert_eq!(Angle::read("400"), Err(ReadAngleError::OutOfRange));
         assert_eq!(Angle::read(""), Err(ReadAngleError::NotANumber));
+    }
+
+    proptest! {
+        #[test]
+        fn whatever_is_read_is_an_angle_or_told(text in "\\PC{0,20}|[0-9 ./\u{2044}\u{2215}\u{bd}\u{b0}-]{0,9}") {
+            if let Ok(angle) = Angle::read(&text) {
+                prop_assert!(angle.in_hundredths() <= 36_000);
+            }
+        }
     }
 }

@@ -8,6 +8,7 @@ use core::ops::{Add, AddAssign, Neg, Sub, SubAssign};
 
 use serde::{Deserialize, Serialize};
 
+pub(crate) use read::STROKES;
 pub use read::{ReadLengthError, ReadLengthProblem};
 pub use tape::{Decimal, FeetInches, Mark, TapeReading};
 

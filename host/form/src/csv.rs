@@ -95,6 +95,7 @@ pub fn read(text: &str, delimiter: u8, shelf: &dyn Shelf) -> Result<Sheet, Vec<R
         stretches,
         holds,
         told,
+        with_names: Vec::new(),
     };
     read.meant(&places, shelf)
 }

@@ -100,6 +100,7 @@ pub fn read_text(name: &str, text: &str, files: &[(&str, &str)]) -> Result<Sheet
 }
 
 fn sheet(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
+    let text = &*source::with_line_ends(text);
     if text.trim_start().starts_with(['{', '[']) {
         return json(text, shelf);
     }
@@ -110,6 +111,11 @@ fn sheet(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
                 "rows of cells, and none that names their columns",
                 "a row that names the columns above the walls or pieces, with at least room and length",
                 "room,kind,length,corner,gauge",
+            )],
+            false if setup_files::is_one(text) => vec![Refused::whole(
+                "a set-up file: saw, stock and ways of working, and no room",
+                "a level, which names this file in the line setup",
+                "setup my-saw.txt",
             )],
             false => refused,
         }),

@@ -2,13 +2,14 @@
 //! each with its place, what was read, what was expected and a right example. What can be but is not believed is left to
 //! the planner's findings.
 
+mod no_length;
 mod pieces;
 mod rooms;
 mod setup;
 
 use std::ops::Range;
 
-use shared_model::{Angle, Length, ReadLengthError, Unit};
+use shared_model::{Angle, Length, Unit};
 
 use super::number::{Written, decimal_text};
 use super::places::{Source, Sources};
@@ -62,6 +63,8 @@ struct Told {
     within: Option<(String, usize)>,
     expected: String,
     example: String,
+    /// What stands there as it may have been meant: a better example.
+    meant: Option<String>,
 }
 
 /// Collects what cannot be, and knows the file's unit.
@@ -94,6 +97,7 @@ impl<'a> Judge<'a> {
             within: None,
             expected: expected.into(),
             example: example.into(),
+            meant: None,
         });
     }
 
@@ -104,13 +108,14 @@ impl<'a> Judge<'a> {
             within: None,
             expected: expected.to_owned(),
             example: example.to_owned(),
+            meant: None,
         });
     }
 
     /// A length, or no length where it cannot be one.
     fn length(&mut self, spot: Spot, written: &Written, least: Least, example: &str) -> Length {
         let unit = self.sources.find(&spot.steps).unit.unwrap_or(self.unit);
-        let mut within = None;
+        let (mut within, mut meant) = (None, None);
         let expected = match (written.length(unit), least) {
             _ if written.0.trim_start().starts_with('-') => match least {
                 Least::Zero => "a length of 0 or more".to_owned(),
@@ -125,12 +130,15 @@ impl<'a> Judge<'a> {
             (Ok(length), _) => return length,
             (Err(error), _) => {
                 within = Some((written.0.clone(), error.at));
-                format!("a length: {}", why_no_length(&written.0, &error))
+                let why = no_length::why(&written.0, &error);
+                meant = why.example;
+                why.expected
             }
         };
         self.tell(spot, expected, example);
         if let Some(told) = self.told.last_mut() {
             told.within = within;
+            told.meant = meant;
         }
         Length::ZERO
     }
@@ -256,7 +264,10 @@ fn refused(told: &Told, sources: &Sources) -> Refused {
         place: places.words(&steps, told.spot.name.as_deref()),
         read,
         expected: places.expected(&told.expected),
-        example: places.example(&steps, &told.example),
+        example: match &told.meant {
+            Some(meant) => places.meant(meant),
+            None => places.in_unit(places.example(&steps, &told.example)),
+        },
         beyond: 0,
     }
 }
@@ -282,25 +293,6 @@ fn part_of(text: &str, range: &Range<usize>, within: Option<&(String, usize)>) -
         Some(start..start + length)
     };
     part().unwrap_or_else(|| range.clone())
-}
-
-/// Why a text is no length; a letter that looks like a digit is named.
-fn why_no_length(written: &str, error: &ReadLengthError) -> String {
-    let letter = written.get(error.at..).and_then(|rest| rest.chars().next());
-    let meant = match letter {
-        Some('O' | 'o') => '0',
-        Some('l' | 'I') => '1',
-        Some('S') => '5',
-        Some('B') => '8',
-        _ => return error.to_string(),
-    };
-    let after_digit = written[..error.at].ends_with(|c: char| c.is_ascii_digit());
-    match (after_digit, letter) {
-        (true, Some(letter)) => {
-            format!("the letter {letter} stands here where the digit {meant} is meant")
-        }
-        _ => error.to_string(),
-    }
 }
 
 /// Words in a row: `a`, `a or b`, `a, b or c`.

@@ -22,6 +22,14 @@ pub trait Places {
     fn expected(&self, expected: &str) -> String;
     /// A right example in the form, from one in JSON.
     fn example(&self, steps: &[Step], json: &str) -> String;
+    /// An example in the file's own unit.
+    fn in_unit(&self, example: String) -> String {
+        example
+    }
+    /// What may have been meant, as the form writes it.
+    fn meant(&self, meant: &str) -> String {
+        meant.to_owned()
+    }
     /// The line of a byte, in words.
     fn row(&self, byte: usize) -> String {
         let (line, _) = position::line_and_column(self.text(), byte);
@@ -149,5 +157,9 @@ impl Places for JsonPlaces<'_> {
 
     fn example(&self, _: &[Step], json: &str) -> String {
         json.to_owned()
+    }
+
+    fn meant(&self, meant: &str) -> String {
+        format!("{meant:?}")
     }
 }

@@ -10,11 +10,12 @@ use serde_json::Value;
 use shared_model::Unit;
 
 use super::Refusal;
+use super::csv;
 use super::places::{Origin, Places};
 use super::position::{self, Found, Step};
 use super::refused::{Refused, shortened};
 use super::shown::shown;
-use super::source::Source;
+use super::source::{Source, with_line_ends};
 use super::text::places::TextPlaces;
 use super::text::reader::Reader;
 use super::text::told::Told;
@@ -95,6 +96,7 @@ pub struct SetupFile {
 /// Reads one set-up file as far as it can be understood, and what in it was not.
 fn read(source: Source) -> (SetupFile, Vec<Refused>) {
     let Source { name, text, .. } = source;
+    let text = with_line_ends(&text).into_owned();
     let looks_like_json = text.trim_start().starts_with(['{', '[']);
     let Reader {
         sheet,
@@ -109,16 +111,18 @@ fn read(source: Source) -> (SetupFile, Vec<Refused>) {
         text: text.clone().into(),
         places,
     };
-    let refused = match looks_like_json {
-        true => {
+    let looks_like_table = csv::delimiter(&text).is_some() || csv::has_no_header(&text);
+    let other = match (looks_like_json, looks_like_table && !told.is_empty()) {
+        (true, _) => Some("what looks like JSON"),
+        (_, true) => Some("what looks like a table of a spreadsheet"),
+        _ => None,
+    };
+    let refused = match other {
+        Some(read) => {
             let expected = "a text sheet with lines for the saw and the stock";
-            vec![Refused::whole(
-                "what looks like JSON",
-                expected,
-                "saw kerf 1/8",
-            )]
+            vec![Refused::whole(read, expected, "saw kerf 1/8")]
         }
-        false => Told::refused_all(told, &places),
+        None => Told::refused_all(told, &places),
     };
     let refused = refused.into_iter().map(|one| one.in_file(&name)).collect();
     let file = SetupFile {
@@ -128,6 +132,16 @@ fn read(source: Source) -> (SetupFile, Vec<Refused>) {
         unit,
     };
     (file, refused)
+}
+
+/// Whether a text says what set-up files say, and nothing else.
+pub fn is_one(text: &str) -> bool {
+    let Reader { sheet, told, .. } = Reader::of_setup(text);
+    let stock = sheet["mouldings"]
+        .as_array()
+        .is_some_and(|all| !all.is_empty());
+    let more = sheet.as_object().is_some_and(|sheet| sheet.len() > 1);
+    told.is_empty() && (stock || more)
 }
 
 /// What the set-up files of a level came to.

@@ -1,6 +1,7 @@
 //! A file's text, or a sentence why there is none: not found, a folder, too large, empty, no text. What the text says is
 //! left to `syntax` and `meaning`.
 
+use std::borrow::Cow;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -59,6 +60,14 @@ impl Source {
             path: path.canonicalize().ok(),
             name,
         })
+    }
+}
+
+/// The text with the ends of lines that are known: old programs end them with a carriage return alone.
+pub fn with_line_ends(text: &str) -> Cow<'_, str> {
+    match text.contains('\r') && !text.contains('\n') {
+        true => text.replace('\r', "\n").into(),
+        false => text.into(),
     }
 }
 

@@ -7,9 +7,11 @@ pub mod lines;
 pub mod places;
 pub mod reader;
 mod rooms;
+mod stray;
 pub mod table;
 pub mod told;
 pub mod values;
+pub mod with_name;
 pub mod writer;
 
 use planner::walk::Sheet;
@@ -23,6 +25,7 @@ use super::setup_files::{self, Gathered, Shelf};
 use places::TextPlaces;
 use reader::{Holds, Reader};
 use told::Told;
+use with_name::WithName;
 pub use writer::write;
 
 /// What a text sheet means.
@@ -36,6 +39,7 @@ pub fn read(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
         told,
         holds,
         stretches,
+        with_names,
         ..
     } = Reader::of(text);
     let places = TextPlaces {
@@ -47,6 +51,7 @@ pub fn read(text: &str, shelf: &dyn Shelf) -> Result<Sheet, Vec<Refused>> {
         stretches,
         holds,
         told: Told::refused_all(told, &places),
+        with_names,
     };
     read.meant(&places, shelf)
 }
@@ -61,6 +66,8 @@ pub struct Read {
     pub holds: Holds,
     /// What was not understood.
     pub told: Vec<Refused>,
+    /// Names in which the word `with` stands.
+    pub with_names: Vec<WithName>,
 }
 
 impl Read {
@@ -75,6 +82,8 @@ impl Read {
             mut refused,
             incomplete,
         } = setup_files::gather(&mut self.sheet, places, shelf);
+        let told = with_name::part(&mut self.sheet, &self.with_names, incomplete);
+        refused.extend(Told::refused_all(told, places));
         rooms::imply(&mut self.sheet, &self.stretches);
         let sources = Sources::of(places, &files, origins);
         let meant = match self.holds {

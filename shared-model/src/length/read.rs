@@ -88,8 +88,8 @@ impl Length {
     /// Reads a length; a number without a unit counts as `unit`. A trailing `+` or `-` makes the reading strong or
     /// light by 1/32 in.
     ///
-    /// Read are `10' 4 3/8"`, `10 ft 4-3/8 in`, `124 3/8`, `3/8`, `124.375`, `3160 mm`, `316 cm`, `3.16m`, the curly
-    /// marks that phones write and the single-letter fractions such as ⅜.
+    /// Read are `10' 4 3/8"`, `10 ft 4-3/8 in`, `12 ft`, `124 3/8`, `3/8`, `124.375`, `3160 mm`, `316 cm`, `3.16m`, the
+    /// curly marks and fraction strokes that phones write, and the single-letter fractions such as ⅜.
     ///
     /// ```
     /// use shared_model::{Length, Unit};
@@ -117,7 +117,11 @@ struct Number {
     at: usize,
 }
 
-const FOOT: &[&str] = &["feet", "foot", "ft.", "ft", "'", "\u{2032}", "\u{2019}"];
+const FOOT_MARK: &[&str] = &["'", "\u{2032}", "\u{2019}"];
+/// Feet in a word end a length by themselves; after the mark alone, inches may have been forgotten.
+const FOOT_WORD: &[&str] = &["feet", "foot", "ft.", "ft"];
+/// The strokes of a fraction: a keyboard's, a phone's, the sign of division, and the wide one.
+pub(crate) const STROKES: &[char] = &['/', '\u{2044}', '\u{2215}', '\u{ff0f}'];
 const INCH: &[&str] = &[
     "inches", "inch", "in.", "in", "\"", "\u{2033}", "\u{201d}", "''",
 ];
@@ -194,7 +198,7 @@ impl Reader<'_> {
 
     /// A fraction whose upper number has been read already, the stroke being next.
     fn lower_number(&mut self, upper: &Number) -> Result<(i128, i128), ReadLengthError> {
-        self.at += 1;
+        self.at += self.stroke_next();
         self.space();
         let lower = self.number()?;
         let bad = |problem, at| Err(ReadLengthError { problem, at });
@@ -218,8 +222,11 @@ impl Reader<'_> {
         Some((hit.1, hit.2))
     }
 
-    fn stroke_next(&self) -> bool {
-        self.rest().starts_with(['/', '\u{2044}'])
+    /// How many bytes a fraction's stroke takes that is next; 0 where none is.
+    fn stroke_next(&self) -> usize {
+        let next = self.rest().chars().next();
+        next.filter(|next| STROKES.contains(next))
+            .map_or(0, char::len_utf8)
     }
 
     /// Whether a hyphen that joins a number to its inches or fraction is next (`10'-4`, `4-3/8`), and steps over it.
@@ -240,7 +247,7 @@ impl Reader<'_> {
         } else if self.digit_next() {
             let upper = self.number()?;
             self.space();
-            if !self.stroke_next() {
+            if self.stroke_next() == 0 {
                 self.at = upper.at;
                 return self.fail(Problem::Trailing);
             }
@@ -269,7 +276,7 @@ impl Reader<'_> {
         let number = self.number()?;
         let after = self.at;
         self.space();
-        if self.stroke_next() {
+        if self.stroke_next() > 0 {
             let (upper, lower) = self.lower_number(&number)?;
             let none = Number {
                 digits: 0,
@@ -306,7 +313,8 @@ impl Reader<'_> {
         self.space();
         let mut scale = unit;
         let mut marked = false;
-        if self.take(FOOT) {
+        let foot_word = self.take(FOOT_WORD);
+        if foot_word || self.take(FOOT_MARK) {
             if number.places > 0 || upper > 0 {
                 self.at = number.at;
                 return self.fail(Problem::PartFeet);
@@ -314,20 +322,24 @@ impl Reader<'_> {
             feet = number.digits;
             self.space();
             self.hyphen();
-            if !self.digit_next()
-                && !SINGLE
+            scale = Unit::Inch;
+            let inches = self.digit_next()
+                || SINGLE
                     .iter()
-                    .any(|(sign, _, _)| self.rest().starts_with(sign))
-            {
+                    .any(|(sign, _, _)| self.rest().starts_with(sign));
+            let ends = self.rest().is_empty() || self.rest().starts_with(['+', '-', '\u{2212}']);
+            if !(inches || foot_word && ends) {
                 return self.fail(Problem::FeetWithoutInches);
             }
-            (number, upper, lower) = self.amount()?;
-            let whole = number.digits / 10i128.pow(number.places);
-            if whole >= 12 {
-                self.at = number.at;
-                return self.fail(Problem::InchesOverTwelve);
+            number.digits = 0;
+            if inches {
+                (number, upper, lower) = self.amount()?;
+                let whole = number.digits / 10i128.pow(number.places);
+                if whole >= 12 {
+                    self.at = number.at;
+                    return self.fail(Problem::InchesOverTwelve);
+                }
             }
-            scale = Unit::Inch;
             self.space();
             marked = self.take(INCH);
         } else if self.take(INCH) {
@@ -373,108 +385,4 @@ impl Reader<'_> {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use std::string::ToString;
-
-    fn sixty_fourths(text: &str) -> i32 {
-        let length = Length::read(text, Unit::Inch).unwrap_or_else(|e| panic!("{text}: {e}"));
-        assert_eq!(length.units() % 254, 0, "{text}");
-        length.units() / 254
-    }
-
-    #[test]
-    fn inches_and_feet_as_written_on_a_tape() {
-        for text in [
-            "124 3/8",
-            "124-3/8",
-            "124 3/8\"",
-            "124 3 / 8 in",
-            "124\u{215c}",
-            "124 \u{215c} inches",
-            "124.375",
-            "10' 4 3/8\"",
-            "10'4 3/8",
-            "10'-4-3/8\"",
-            "10 ft 4 3/8 in",
-            "10 Feet 4.375\"",
-            "10\u{2019} 4 3/8\u{201d}",
-            "  10' 4 6/16  ",
-            "3159.125 mm",
-            "315.9125cm",
-            "3.159125 m",
-        ] {
-            assert_eq!(sixty_fourths(text), 124 * 64 + 24, "{text}");
-        }
-        assert_eq!(sixty_fourths("3/8"), 24);
-        assert_eq!(sixty_fourths("\u{be}"), 48);
-        assert_eq!(sixty_fourths("10' 0\""), 120 * 64);
-        assert_eq!(sixty_fourths("2' 1/2"), 24 * 64 + 32);
-        assert_eq!(sixty_fourths("0"), 0);
-        assert_eq!(sixty_fourths("191 63/64"), 191 * 64 + 63);
-    }
-
-    #[test]
-    fn strong_and_light_readings_are_a_thirty_second_off() {
-        assert_eq!(sixty_fourths("24 1/2+"), 24 * 64 + 34);
-        assert_eq!(sixty_fourths("24 1/2 -"), 24 * 64 + 30);
-        assert_eq!(sixty_fourths("24 1/2\"+"), 24 * 64 + 34);
-        assert_eq!(sixty_fourths("24 1/2+\""), 24 * 64 + 34);
-        assert_eq!(sixty_fourths("24-"), 24 * 64 - 2);
-        assert_eq!(sixty_fourths("10' 4-"), 124 * 64 - 2);
-        let strong = Length::read("620+", Unit::Millimetre);
-        assert_eq!(strong, Ok(Length::from_units(620 * 640 + 508)));
-    }
-
-    #[test]
-    fn what_cannot_be_a_length_says_what_and_where() {
-        use Problem::*;
-        for (text, problem, at) in [
-            ("", Empty, 0),
-            ("   ", Empty, 3),
-            ("3/7", Denominator, 2),
-            ("24 3/7", Denominator, 5),
-            ("17/16", NotProper, 0),
-            ("24 16/16", NotProper, 3),
-            ("24 3/0", Denominator, 5),
-            ("24 3", Trailing, 3),
-            ("10'", FeetWithoutInches, 3),
-            ("10' \"", FeetWithoutInches, 4),
-            ("10 ft", FeetWithoutInches, 5),
-            ("10' 12", InchesOverTwelve, 4),
-            ("10.5' 3", PartFeet, 0),
-            ("24,5", DecimalComma, 2),
-            ("24.5 3/8", DecimalAndFraction, 8),
-            ("24 3/8 mm", FractionOfMetric, 6),
-            ("24 miles", UnknownUnit, 3),
-            ("l24", NotADigit, 0),
-            ("O", NotADigit, 0),
-            ("12O", UnknownUnit, 2),
-            ("24 3/8 5", Trailing, 7),
-            ("24 3/", NotADigit, 5),
-            ("-4", NotADigit, 0),
-            ("0-", NotADigit, 0),
-            (".", NotADigit, 0),
-            ("1234567890123", TooManyDigits, 12),
-            ("10001", TooLong, 0),
-            ("300 m", TooLong, 0),
-            ("24\0", Trailing, 2),
-        ] {
-            let error = Length::read(text, Unit::Inch).expect_err(text);
-            assert_eq!((error.problem, error.at), (problem, at), "{text}");
-            assert!(!error.to_string().is_empty());
-        }
-    }
-
-    #[test]
-    fn reading_rounds_once_to_the_nearest_unit() {
-        let read = |text| Length::read(text, Unit::Millimetre).map(Length::units);
-        assert_eq!(read("0.1"), Ok(64));
-        assert_eq!(read("0.00078125"), Ok(0));
-        assert_eq!(read("0.00234375"), Ok(2));
-        assert_eq!(
-            Length::read("1/128", Unit::Inch).map(Length::units),
-            Ok(127)
-        );
-    }
-}
+mod tests;

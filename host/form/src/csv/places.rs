@@ -103,6 +103,10 @@ impl Places for CsvPlaces<'_> {
         }
     }
 
+    fn in_unit(&self, example: String) -> String {
+        self.inner.in_unit(example)
+    }
+
     fn row(&self, byte: usize) -> String {
         let (line, _) = position::line_and_column(self.text(), byte);
         let within = self.inner_ends.iter().filter(|end| **end < byte).count();

@@ -318,7 +318,7 @@ impl<'a> Table<'a> {
             }
         }
         if let Some(part) = self.cell(row, Column::Gauge) {
-            match value(&part, Kind::Number) {
+            match value(&part, Kind::Degrees) {
                 Ok(gauge) => self.reader.set(&item, "gauge", gauge, &part, "92"),
                 Err(expected) => self.reader.tell(&part, expected, "92"),
             }

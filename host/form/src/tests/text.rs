@@ -53,6 +53,51 @@ fn capitals_commas_and_carriage_returns_do_not_matter() {
 }
 
 #[test]
+fn a_room_may_name_its_moulding_on_its_own_line() {
+    let two = DEN.replace(
+        "room Den",
+        "moulding Closet base\nhigh 3 thick 1/2 profile 0\nstick 96\n\nroom Den",
+    );
+    let under = walk(&two.replace("room Den", "room Den\nwith closet base"));
+    assert_eq!(under.rooms[0].moulding, 1);
+    for line in [
+        "room Den, with closet base",
+        "Room Den with Closet base",
+        "room Den With closet base,",
+    ] {
+        assert_eq!(walk(&two.replace("room Den", line)), under, "{line}");
+    }
+    let named = walk(&two.replace("room Den", "room \"Den with closet base\""));
+    assert_eq!(named.rooms[0].name, "Den with closet base");
+    assert_eq!(named.rooms[0].moulding, 0);
+    let read = |form: &planner::walk::Sheet| walk(&crate::to_text(form));
+    assert_eq!(read(&planner::walk::Sheet::Walk(named.clone())), named);
+}
+
+#[test]
+fn what_phones_and_old_programs_write_is_read() {
+    let phone = DEN
+        .replace("31 1/2 ", "31 1\u{2044}2")
+        .replace("3/8", "3\u{2215}8");
+    assert_eq!(walk(&phone), walk(DEN));
+    assert_eq!(walk(&DEN.replace('\n', "\r")), walk(DEN));
+    for half in ["91 1/2", "91\u{bd}", "91.5"] {
+        let corner = walk(&DEN.replace("corner 92", &format!("corner {half}")));
+        let gauge = corner.rooms[0].outline[4].corner.map(|corner| corner.gauge);
+        assert_eq!(gauge, Some(Angle::hundredths(9150)), "{half}");
+    }
+    let across = |line: &str| walk(&format!("{DEN}{line}\n")).rooms[0].diagonals.clone();
+    assert_eq!(
+        across("across 0 to 4 160 7/8"),
+        across("across 0 to 4 is 160 7/8")
+    );
+    assert_eq!(across("across 0 to 4 160 7/8").len(), 1);
+    let cuts = cut_list(&CUTS.replace("left cope\n", "left cope 91 1/2\n"));
+    let gauge = Angle::hundredths(9150);
+    assert_eq!(cuts.pieces[0].left, End::Cope { gauge });
+}
+
+#[test]
 fn everything_that_json_can_say_is_said() {
     let walk = walk(
         "level \"Upper // floor\"\nunit mm\ntape 0.5 mm\nwalk Counter-Clockwise\ncope right\nmiter over 92.5\n\

@@ -4,21 +4,21 @@
 use serde_json::Value;
 
 use super::lines::Part;
-use super::values::number;
+use super::values::degrees;
 
 /// What an end of a listed piece sets: key, value, and where it stands.
 pub type Set = (&'static str, Value, Part);
 
 /// The joint, and after it the gauge, or a scarf's bevel and whether its face laps `over` its mate or goes `under` it.
 pub fn end(value: &Part) -> Vec<Set> {
-    let words = value.words();
+    let words = with_fractions(value.words());
     let plain = |part: &Part| part.text.to_lowercase();
-    let is_number = |part: &&Part| number(&part.text).is_ok();
+    let is_number = |part: &&Part| degrees(&part.text).is_ok();
     let face = words
         .iter()
         .find(|part| matches!(plain(part).as_str(), "over" | "under"));
-    let degrees = words.iter().skip(1).find(is_number);
-    let named = |part: &&Part| Some(*part) != face && Some(*part) != degrees;
+    let gauge = words.iter().skip(1).find(is_number);
+    let named = |part: &&Part| Some(*part) != face && Some(*part) != gauge;
     let joint: Vec<&Part> = words.iter().filter(named).collect();
     let word = joint
         .iter()
@@ -37,8 +37,8 @@ pub fn end(value: &Part) -> Vec<Set> {
         _ => "gauge",
     };
     let mut sets = vec![("joint", Value::from(word), at)];
-    if let Some(part) = degrees
-        && let Ok(number) = number(&part.text)
+    if let Some(part) = gauge
+        && let Ok(number) = degrees(&part.text)
     {
         sets.push((key, number, part.clone()));
     }
@@ -50,6 +50,29 @@ pub fn end(value: &Part) -> Vec<Set> {
         sets.push(("face", side.into(), part.clone()));
     }
     sets
+}
+
+/// The words, a fraction put to the number before it.
+fn with_fractions(words: Vec<Part>) -> Vec<Part> {
+    let mut all: Vec<Part> = Vec::new();
+    for word in words {
+        match all.last_mut() {
+            Some(last) if degrees(&word.text).is_err() => {
+                let both = format!("{} {}", last.text, word.text);
+                match degrees(&both) {
+                    Ok(_) => {
+                        *last = Part {
+                            range: last.range.start..word.range.end,
+                            text: both,
+                        }
+                    }
+                    Err(_) => all.push(word),
+                }
+            }
+            _ => all.push(word),
+        }
+    }
+    all
 }
 
 /// What follows a stretch in walking order.

@@ -123,6 +123,15 @@ impl Places for TextPlaces<'_> {
         plain(expected, &WORDS)
     }
 
+    fn in_unit(&self, example: String) -> String {
+        let unit = self.places.get([Step::Key("unit")].as_slice());
+        let unit = unit.and_then(|range| self.text.get(range.clone()));
+        if !unit.is_some_and(|unit| unit.eq_ignore_ascii_case("mm")) {
+            return example;
+        }
+        plain(&example, &METRIC)
+    }
+
     fn example(&self, steps: &[Step], json: &str) -> String {
         let keys = keys(steps);
         let right = json
@@ -187,6 +196,30 @@ impl Places for TextPlaces<'_> {
         }
     }
 }
+
+/// The lengths of the examples in inches, and such lengths in millimetres; a longer text before one within it.
+const METRIC: [(&str, &str); 20] = [
+    ("1/16 over 96", "1.5 over 2400"),
+    ("stud 16 least 24", "stud 400 least 600"),
+    ("trim 1/2", "trim 12"),
+    ("kerf 1/8", "kerf 3.2"),
+    ("wide 12,", "wide 305,"),
+    ("profile 3/4", "profile 19"),
+    ("stick 192", "stick 4880"),
+    ("hung 40", "hung 1000"),
+    ("60 corner", "1500 corner"),
+    ("60 out", "1500 out"),
+    ("60 on", "1500 on"),
+    ("124 3/8", "3160"),
+    ("180 1/2", "4580"),
+    ("61 1/4", "1560"),
+    ("37 1/2", "950"),
+    ("31 1/2", "800"),
+    ("22 1/2", "570"),
+    ("6 1/2", "165"),
+    ("5 1/4", "133"),
+    ("9/16", "14"),
+];
 
 /// The joint of an example, where it has one.
 fn joint(right: &str) -> &str {

@@ -12,6 +12,7 @@ use super::lines::{Clause, Line, Part, clauses, lines};
 use super::table::{BACK_CUT, ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, TRUE_TILT, Under, words};
 use super::told::Told;
 use super::values::value;
+use super::with_name::WithName;
 use crate::position::Step;
 use crate::refused::Refused;
 use crate::words::nearest;
@@ -46,6 +47,8 @@ pub struct Reader<'a> {
     pub room: Option<(String, Range<usize>)>,
     /// The moulding said under it.
     pub with: Option<(String, Range<usize>)>,
+    /// Names in which the word `with` stands: what follows may be the moulding.
+    pub with_names: Vec<WithName>,
     /// A line that stands in no place for it, of the kind of which a file has many, has been told.
     pub misplaced: bool,
 }
@@ -87,6 +90,7 @@ impl<'a> Reader<'a> {
             stretches: Vec::new(),
             room: None,
             with: None,
+            with_names: Vec::new(),
             misplaced: false,
         }
     }
@@ -111,6 +115,7 @@ impl<'a> Reader<'a> {
             stretches: self.stretches,
             room: None,
             with: None,
+            with_names: Vec::new(),
             misplaced: self.misplaced,
         }
     }
@@ -160,9 +165,7 @@ impl<'a> Reader<'a> {
                 // beyond what is told no word is worth the search
                 let sought = self.told.len() < Refused::MOST;
                 let meant = sought.then(|| nearest(word, words())).flatten();
-                let example = meant.map_or("31 1/2".to_owned(), example_of);
-                let expected = "a length, or a word that begins a line";
-                self.tell(&line.head, expected, example);
+                self.told_unknown(line, meant);
             }
         }
     }
@@ -227,7 +230,10 @@ impl<'a> Reader<'a> {
             );
         }
         let words: Vec<&'static str> = entry.clauses.iter().map(|(word, _)| *word).collect();
-        let (first, clauses) = clauses(self.text, &line.rest, &words);
+        let (first, mut clauses) = clauses(self.text, &line.rest, &words);
+        if entry.under == Under::Diagonal {
+            without_is(self.text, &mut clauses);
+        }
         let first = match entry.value {
             // a name may hold any word
             Some((_, Kind::Name)) => line.rest.clone(),
@@ -307,6 +313,14 @@ impl<'a> Reader<'a> {
         part: &Part,
         entry: &Entry,
     ) {
+        let words: Vec<&'static str> = entry.clauses.iter().map(|(word, _)| *word).collect();
+        let plain = matches!(
+            kind,
+            Kind::Length | Kind::LengthOrNone | Kind::Degrees | Kind::Number | Kind::Count
+        );
+        if plain && self.told_stray_in(part, &words, entry.example) {
+            return;
+        }
         match value(part, kind) {
             Ok(value) => self.set(base, key, value, part, entry.example),
             Err(expected) => self.tell(part, expected, entry.example),
@@ -471,13 +485,33 @@ impl<'a> Reader<'a> {
     }
 }
 
+/// A length across without the word before it: `across 0 to 2 84 7/8`.
+fn without_is(text: &str, clauses: &mut Vec<Clause>) {
+    let said = clauses.iter().any(|clause| clause.word == "is");
+    let Some(to) = clauses.iter_mut().find(|clause| clause.word == "to") else {
+        return;
+    };
+    let words = to.value.words();
+    let (false, [corner, length, ..]) = (said, words.as_slice()) else {
+        return;
+    };
+    let value = Part::of(text, length.range.start..to.value.range.end);
+    let at = length.clone();
+    to.value = corner.clone();
+    clauses.push(Clause {
+        word: "is",
+        at,
+        value,
+    });
+}
+
 /// Whether a line that begins so is a wall or a piece.
 fn begins_length(letter: char) -> bool {
     letter.is_numeric() || matches!(letter, '-' | '+' | '.' | ',')
 }
 
 /// A right line that begins with this word.
-fn example_of(word: &str) -> String {
+pub(super) fn example_of(word: &str) -> String {
     let entry = ENTRIES.iter().find(|entry| entry.word == word);
     match (entry, word) {
         (Some(entry), _) => entry.example.to_owned(),

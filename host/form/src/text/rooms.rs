@@ -8,16 +8,21 @@ use super::lines::{Clause, Line, Part, clauses};
 use super::reader::{Holds, PIECE, Reader};
 use super::table::Kind;
 use super::values::value;
+use super::with_name::WithName;
 use crate::position::Step;
 
 /// The words for what stands at the end of a wall.
 const CORNERS: [&str; 3] = ["corner", "out", "on"];
+
+/// The words that may follow a length.
+const WORDS: [&str; 6] = ["corner", "out", "on", "round", "left", "right"];
 
 impl Reader<'_> {
     /// A room's heading.
     pub(super) fn room(&mut self, line: &Line) {
         self.close_room();
         let name = self.named(line, "room Bed 2").unwrap_or_default();
+        self.with_names.extend(WithName::of(&name, &line.rest));
         self.room = Some((name.clone(), line.rest.range.clone()));
         if self.holds != Holds::CutList {
             let form = json!({ "name": name, "moulding": "", "outline": [] });
@@ -85,12 +90,18 @@ impl Reader<'_> {
             return self.tell(&line.head, expected, PIECE);
         };
         const EXAMPLE: &str = "60 corner 92";
-        let words = ["corner", "out", "on", "round", "left", "right"];
-        let (length, clauses) = clauses(self.text, from, &words);
+        let (length, clauses) = clauses(self.text, from, &WORDS);
         let turned = |word: &Part| matches!(word.plain().as_str(), "inside" | "outside");
         if let Some(word) = length.words().into_iter().find(turned) {
             let expected = "corner for an inside corner, or out for an outside one";
-            return self.tell(&word, expected, "60 out 135");
+            let example = match word.plain().as_str() {
+                "inside" => "60 corner 92",
+                _ => "60 out 135",
+            };
+            return self.tell(&word, expected, example);
+        }
+        if self.told_stray(line, &length, &WORDS) {
+            return;
         }
         let base = [Step::Key("rooms"), Step::Index(room)];
         let item = self.push(&base, "outline", json!({}), &line.whole.range);
@@ -138,7 +149,7 @@ impl Reader<'_> {
             if word != "on" {
                 self.set(&item, "corner", turn.into(), &at, EXAMPLE);
             }
-            match (word, value(&said, Kind::Number)) {
+            match (word, value(&said, Kind::Degrees)) {
                 _ if said.text.is_empty() => {}
                 ("on", _) => self.tell(
                     &said,

@@ -8,7 +8,9 @@ pub enum Kind {
     Length,
     /// A length, or `none`.
     LengthOrNone,
-    /// Degrees or money: a plain decimal number.
+    /// Degrees: a decimal number, or one with halves or quarters.
+    Degrees,
+    /// Money: a plain decimal number.
     Number,
     /// A whole number.
     Count,
@@ -79,20 +81,20 @@ pub const ENTRIES: [Entry; 17] = [
     entry!("walk", Some(("direction", Words)), [], Under::Sheet, true, "walk counter-clockwise"),
     entry!("cope", Some(("cope", Words)), [("least", ("cope_least", Length))], Under::Sheet, true, "cope left"),
     entry!("casing", None, [("gap", ("casing_gap", Length))], Under::Sheet, true, "casing gap 1/32"),
-    entry!("miter", None, [("over", ("cope_up_to", Number))], Under::Sheet, true, "miter over 100"),
+    entry!("miter", None, [("over", ("cope_up_to", Degrees))], Under::Sheet, true, "miter over 100"),
     entry!("spring", Some(("add", Length)), [("over", ("over", Length))], Under::New("spring"), true,
         "spring 1/16 over 96"),
-    entry!("scarf", Some(("degrees", Number)), [("stud", ("stud", LengthOrNone)), ("from", ("from", Words)), ("least", ("least", Length))],
+    entry!("scarf", Some(("degrees", Degrees)), [("stud", ("stud", LengthOrNone)), ("from", ("from", Words)), ("least", ("least", Length))],
         Under::Key("scarf"), true, "scarf 45 stud 16 least 24"),
-    entry!("accuracy", Some(("with", Words)), [("corners", ("corners", Number)), ("gauge", ("gauge", Number))],
+    entry!("accuracy", Some(("with", Words)), [("corners", ("corners", Degrees)), ("gauge", ("gauge", Degrees))],
         Under::Key("accuracy"), true, "accuracy inch tape, corners 0.25, gauge 0.5"),
     entry!("saw", Some(("posture", Words)),
         [("tall", ("standing_height", Length)), ("wide", ("flat_width", Length)), ("kerf", ("kerf", Length)),
          ("trim", ("end_trim", Length)), ("stock", ("stock_side", Words)), ("slides", ("slides", Flag))],
         Under::Key("saw"), false, "saw standing upside down, tall 6 1/2, wide 12, kerf 1/8, trim 1/2, stock left"),
-    entry!("swing", None, [("left", ("swing_left", Number)), ("right", ("swing_right", Number))],
+    entry!("swing", None, [("left", ("swing_left", Degrees)), ("right", ("swing_right", Degrees))],
         Under::Key("saw"), false, "swing left 50 right 60"),
-    entry!("tilt", None, [("left", ("tilt_left", Number)), ("right", ("tilt_right", Number))],
+    entry!("tilt", None, [("left", ("tilt_left", Degrees)), ("right", ("tilt_right", Degrees))],
         Under::Key("saw"), false, "tilt left 48 right 0"),
     entry!("high", Some(("height", Length)), [("thick", ("thickness", Length)), ("profile", ("profile", Length))],
         Under::Moulding, false, "high 5 1/4 thick 9/16 profile 3/4"),
@@ -106,19 +108,19 @@ pub const ENTRIES: [Entry; 17] = [
 /// What follows `true 45`, and `true 45 swing`.
 #[rustfmt::skip]
 pub const TRUE_SWING: Entry =
-    entry!("true", None, [("left", ("swing_left", Number)), ("right", ("swing_right", Number))],
+    entry!("true", None, [("left", ("swing_left", Degrees)), ("right", ("swing_right", Degrees))],
         Under::True45, false, "true 45 swing left 44.8 right 45.1");
 
 /// What follows `true 45 tilt`.
 #[rustfmt::skip]
 pub const TRUE_TILT: Entry =
-    entry!("true", None, [("left", ("tilt_left", Number)), ("right", ("tilt_right", Number))],
+    entry!("true", None, [("left", ("tilt_left", Degrees)), ("right", ("tilt_right", Degrees))],
         Under::True45, false, "true 45 tilt left 44.8 right 45.1");
 
 /// What follows `back cut up to`.
 #[rustfmt::skip]
 pub const BACK_CUT: Entry =
-    entry!("back", Some(("back_cut_up_to", Number)), [], Under::Key("saw"), false, "back cut up to 5");
+    entry!("back", Some(("back_cut_up_to", Degrees)), [], Under::Key("saw"), false, "back cut up to 5");
 
 /// The words that begin a stretch without board.
 pub const OPENINGS: [&str; 8] = [

@@ -43,7 +43,7 @@ impl Told {
                 false => places.read(self.range),
             },
             expected: self.expected,
-            example: self.example,
+            example: places.in_unit(self.example),
             beyond: 0,
         }
     }

@@ -2,6 +2,7 @@
 //! to `meaning`.
 
 use serde_json::Value;
+use shared_model::Angle;
 
 use super::lines::Part;
 use super::table::Kind;
@@ -17,6 +18,7 @@ pub fn value(part: &Part, kind: Kind) -> Result<Value, &'static str> {
         Kind::LengthOrNone if part.plain() == "none" => Ok(Value::Null),
         Kind::LengthOrNone => Ok(text.into()),
         Kind::Number => number(text),
+        Kind::Degrees => degrees(text),
         Kind::Count => text
             .parse::<u32>()
             .map(Value::from)
@@ -42,6 +44,14 @@ pub fn number(text: &str) -> Result<Value, &'static str> {
         _ if digits.contains(',') => Err("a number with a point: a decimal comma is not read"),
         _ => Err("a number such as 92.5"),
     }
+}
+
+/// Degrees: such a number, or one with halves or quarters.
+pub fn degrees(text: &str) -> Result<Value, &'static str> {
+    number(text).or_else(|expected| match Angle::read(text) {
+        Ok(angle) => Ok((f64::from(angle.in_hundredths()) / 100.0).into()),
+        Err(_) => Err(expected),
+    })
 }
 
 /// The mark with its unit: inches where none is named.

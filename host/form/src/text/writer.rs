@@ -148,7 +148,11 @@ pub fn end(form: &EndForm) -> String {
 fn name(name: &str) -> String {
     let line = format!("room {name}");
     let plain = matches!(lines(&line).as_slice(), [only] if only.rest.text == name);
-    match plain && !name.starts_with('"') {
+    // the word may part a name from its moulding
+    let parted = name
+        .split_whitespace()
+        .any(|word| word.to_lowercase() == "with");
+    match plain && !parted && !name.starts_with('"') {
         true => name.to_owned(),
         false => serde_json::Value::from(name).to_string(),
     }
