@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod closure;
+mod closure_slips;
 mod joints;
 mod lengths;
 mod postures;
