@@ -154,7 +154,7 @@ pub fn suspects(
 /// The lengths any one of which can hold the error: with it unknown, the rest fits.
 fn able(survey: &Survey) -> Vec<Which> {
     // a reading that is out by a whole street is still out by itself
-    let unknown = UNKNOWN.max(10.0 * survey.traverse().misclosure().length());
+    let unknown = UNKNOWN.max(survey.traverse().misclosure().length());
     let lengths = survey.readings().filter(|which| {
         if matches!(which, Which::Turn(_)) {
             return false;
