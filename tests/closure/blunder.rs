@@ -167,7 +167,7 @@ impl Blunder {
             Change::OpeningLeftOut { side, .. } => {
                 self.kind == Kind::OpeningLeftOut && line(room, side) == line(room, self.side)
             }
-            Change::Gauge { .. } | Change::Leans { .. } => false,
+            Change::Gauge { .. } | Change::Leans { .. } | Change::CornerForgotten { .. } => false,
         }
     }
 }

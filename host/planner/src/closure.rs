@@ -3,14 +3,16 @@
 //!
 //! One module an idea: `traverse` (legs, misclosure, compass rule), `uncertainty` (how far each reading may be out),
 //! `survey` (a room as readings), `adjust` (least squares), `snoop` (each reading against the rest, and the smallest error
-//! that shows), `slips` (what tape work gets wrong), `suspects` and `search` (which slip explains a room), `advice` (which
-//! further reading would help), `findings`, `proposals` and `report` (all that in sentences), `shape` (what looks wrong
+//! that shows), `slips` (what tape work gets wrong), `gauges` (and the angle finder), `suspects` and `search` (which slip explains a room), `advice` (which
+//! further reading would help), `findings`, `pairs`, `proposals` and `report` (all that in sentences), `shape` (what looks wrong
 //! without reckoning).
 
 pub mod adjust;
 pub mod advice;
 mod findings;
+pub mod gauges;
 mod names;
+mod pairs;
 mod proposals;
 pub mod report;
 mod search;

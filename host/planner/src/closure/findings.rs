@@ -6,12 +6,10 @@
 
 use std::f64::consts::PI;
 
-use shared_model::Angle;
-
 use super::adjust::Adjustment;
 use super::advice::width;
-use super::names::{Names, capital, explained, listed};
-use super::snoop::{FALSE_ALARM, contradict};
+use super::names::{Names, explained, listed};
+use super::snoop::{FALSE_ALARM, contradict, snoop};
 use super::survey::{OPENING_SPREAD, Survey, Which, length};
 use super::suspects::{Suspects, suspects};
 use super::uncertainty::Uncertainty;
@@ -20,6 +18,8 @@ use crate::walk::{Room, Stretch, Turn, Walk};
 
 /// Corners that are out by more than this together, in degrees, are no matter of reading a gauge.
 const IMPOSSIBLE_CORNERS: f64 = 20.0;
+/// Corners that are out by less than this together, in degrees, are shown as a whole turn.
+const LEAST_SAID: f64 = 0.05;
 /// Openings that board stops at are wider and narrower than this, in mm: a pipe chase and a garage door.
 const OPENINGS: [f64; 2] = [150.0, 6_000.0];
 
@@ -49,7 +49,7 @@ pub fn room_findings(walk: &Walk, room: &Room) -> Vec<Finding> {
         false => adjustment,
     };
     if contradict(&told.survey, &adjustment) {
-        findings.push(told.out(&adjustment));
+        findings.extend(told.out(&adjustment));
     } else {
         findings.extend(told.absurd_openings(&adjustment, &adjusted));
     }
@@ -77,7 +77,8 @@ impl Told<'_> {
         sides.filter(|&side| self.survey.is_unknown(side)).collect()
     }
 
-    fn suspects(&self) -> Suspects {
+    /// What may be wrong in the room, booked as it is here.
+    pub fn suspects(&self, survey: &Survey) -> Suspects {
         let is_opening = |stretch| matches!(stretch, Stretch::Opening(_));
         let opening = self
             .room()
@@ -86,7 +87,7 @@ impl Told<'_> {
             .map(|item| is_opening(item.stretch));
         let opening: Vec<bool> = opening.collect();
         let unit = self.names.setup.unit;
-        suspects(&self.survey, &opening, &self.uncertainty, unit)
+        suspects(survey, &opening, &self.uncertainty, unit)
     }
 
     /// Every corner of the other kind than it would have to be.
@@ -157,17 +158,26 @@ impl Told<'_> {
             let message = format!(
                 "{name} was not measured and would have to be {tape} wide for the room to close, {what}: something else in its direction is wrong, or the opening is."
             );
-            Some(self.with_proposals(message, &self.suspects(), true))
+            Some(self.with_proposals(message, &self.suspects(&self.survey), true))
         });
         findings.collect()
     }
 
     /// The room contradicts itself.
-    fn out(&self, adjustment: &Adjustment) -> Finding {
+    fn out(&self, adjustment: &Adjustment) -> Vec<Finding> {
         let too_far = self.survey.turned_too_far().unwrap_or(0.0).to_degrees();
         let impossible = libm::fabs(too_far) > IMPOSSIBLE_CORNERS;
         let message = self.what_is_out(adjustment, too_far);
-        self.with_proposals(message, &self.suspects(), impossible)
+        let suspects = self.suspects(&self.survey);
+        let nothing = suspects.proposals.is_empty() && suspects.lengths.is_empty();
+        let two = match nothing && !impossible {
+            true => self.one_in_each_direction(&message),
+            false => None,
+        };
+        match two {
+            Some(findings) => findings.to_vec(),
+            None => vec![self.with_proposals(message, &suspects, impossible)],
+        }
     }
 
     fn what_is_out(&self, adjustment: &Adjustment, too_far: f64) -> String {
@@ -195,65 +205,54 @@ impl Told<'_> {
         let misclosure = traverse.misclosure();
         // corners that do not come to a whole turn bring the way out with them
         let turn = FALSE_ALARM * adjustment.covariance(2, 2).sqrt().to_degrees();
-        let turned = libm::fabs(too_far) / turn;
-        let way = explained(adjustment, misclosure);
-        if turned > 1.0 || turned > misclosure.length() / way {
+        if libm::fabs(too_far) > turn {
             return self.corners_are_out(too_far);
         }
-        let ratio = traverse.ratio().unwrap_or(0.0);
-        let mut message = format!(
-            "it ends {} from where it began, 1 in {ratio:.0} of the {} round it; tape and corners explain {}.",
-            self.names.about(misclosure.length()),
-            self.names.round(traverse.perimeter()),
-            self.names.at_least(way),
-        );
+        let ends = self.names.about(misclosure.length());
+        let ratio = self.names.one_in(&traverse).map_or(String::new(), |ratio| {
+            let round = self.names.round(traverse.perimeter());
+            format!(", {ratio} of the {round} round it")
+        });
+        let way = explained(adjustment, misclosure);
+        if misclosure.length() <= way {
+            let rest = self.fails_together(adjustment, too_far);
+            return format!("it ends {ends} from where it began{ratio}{rest}");
+        }
+        let way = self.names.about(way);
+        let way = match way == ends {
+            true => "a little less".to_owned(),
+            false => way,
+        };
+        let mut message =
+            format!("it ends {ends} from where it began{ratio}; tape and corners explain {way}.");
         if let Some(opposite) = self.opposite_sides() {
-            message.push_str(&opposite);
+            message.push_str(&format!(" {opposite}"));
         }
         message
     }
 
-    /// Of a room with four square corners: the two sides across from each other that differ most.
-    fn opposite_sides(&self) -> Option<String> {
-        let items = &self.room().outline;
-        let corners = items.iter().filter_map(|item| item.corner);
-        let square = |turn, gauge| turn == Turn::Inside && gauge == Angle::RIGHT;
-        let unknown = !self.unknown().is_empty();
-        if unknown
-            || corners.clone().count() != 4
-            || !corners
-                .clone()
-                .all(|corner| square(corner.turn, corner.gauge))
-        {
-            return None;
-        }
-        let first = items.iter().position(|item| item.corner.is_some())? + 1;
-        let mut lines: Vec<(f64, Vec<String>)> = vec![(0.0, Vec::new())];
-        for step in 0..items.len() {
-            let side = (first + step) % items.len();
-            let line = lines.last_mut()?;
-            line.0 += self.survey.sides[side].length.value;
-            line.1.push(self.names.side(side));
-            if items[side].corner.is_some() {
-                lines.push((0.0, Vec::new()));
-            }
-        }
-        let apart = |at: usize| libm::fabs(lines[at].0 - lines[at + 2].0);
-        let at = usize::from(apart(1) > apart(0));
-        let line = |at: usize| {
-            let (long, names) = &lines[at];
-            let together = if names.len() > 1 { " together" } else { "" };
-            format!(
-                "{} ({}{together})",
-                listed(names, "and"),
-                self.names.tape(length(*long))
-            )
+    /// What fails where neither the way's end nor the sum of the corners does by itself.
+    fn fails_together(&self, adjustment: &Adjustment, too_far: f64) -> String {
+        let sum = match libm::fabs(too_far) < LEAST_SAID {
+            true => String::new(),
+            false => format!(", and {}", self.corner_sum(too_far)),
         };
-        Some(format!(
-            " {} should be as long as {}.",
-            capital(&line(at)),
-            line(at + 2)
-        ))
+        let tests = snoop(&self.survey, adjustment).into_iter();
+        let worst = tests.max_by(|a, b| libm::fabs(a.test).total_cmp(&libm::fabs(b.test)));
+        let worst = worst.filter(|worst| libm::fabs(worst.test) > FALSE_ALARM);
+        let fails = match (worst, sum.is_empty()) {
+            (Some(worst), _) => {
+                let place = self.names.reading(worst.which);
+                format!("{place} does not fit all the others")
+            }
+            (None, false) => "not the two together".to_owned(),
+            (None, true) => "not that way".to_owned(),
+        };
+        let explain = match sum.is_empty() {
+            true => "Tape and corners explain so much",
+            false => "Tape and corners explain each by itself",
+        };
+        format!("{sum}. {explain}, but {fails}.")
     }
 
     fn corners_are_out(&self, too_far: f64) -> String {
@@ -273,13 +272,19 @@ impl Told<'_> {
                 "it has {inside} inside and {outside} outside corners, and square corners only close with {due}."
             );
         }
+        format!("{}.", self.corner_sum(too_far))
+    }
+
+    fn corner_sum(&self, too_far: f64) -> String {
+        let corners = self.room().outline.iter().filter_map(|item| item.corner);
+        let count = corners.count();
         let whole = match self.room().island {
             true => count + 2,
             false => count.saturating_sub(2),
         } * 180;
         let sum = libm::rint((whole as f64 - too_far) * 10.0) / 10.0;
         format!(
-            "its {count} corners add up to {sum} degrees, and so many corners of a closed outline come to {whole}."
+            "its {count} corners add up to {sum} degrees, and so many corners of a closed outline come to {whole}"
         )
     }
 }

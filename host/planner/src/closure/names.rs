@@ -5,6 +5,7 @@ use shared_model::{Length, Mark, Unit};
 
 use super::adjust::Adjustment;
 use super::survey::{Which, length, millimetres};
+use super::traverse::Traverse;
 use crate::walk::{Room, Setup, Stretch};
 
 /// The names of a room's parts and the way in which its lengths are written.
@@ -98,6 +99,15 @@ impl Names<'_> {
         length.on_tape(mark).to_string()
     }
 
+    /// A reading in the unit that the file is not in, with what it comes to there: `1400 mm, which is 55 1/8,`.
+    pub fn in_other_unit(&self, length: Length) -> String {
+        let other = match self.setup.unit {
+            Unit::Inch => format!("{} mm", length.on_tape(Mark::Millimetre)),
+            _ => format!("{} in", length.on_tape(Mark::SixtyFourth)),
+        };
+        format!("{other}, which is {},", length.on_tape(self.setup.mark))
+    }
+
     /// A length that was reckoned, not read: to a quarter of an inch or 5 mm.
     pub fn tape_roughly(&self, reckoned: Length) -> String {
         let step = match self.setup.unit {
@@ -112,9 +122,25 @@ impl Names<'_> {
         self.rounded(millimetres, libm::ceil)
     }
 
-    /// A size in mm that only has to be roughly right, the nearest.
+    /// A size in mm that only has to be roughly right, the nearest; `less than 1/8 in` where that would be nothing.
     pub fn about(&self, millimetres: f64) -> String {
-        self.rounded(millimetres, libm::rint)
+        let least = match self.setup.unit {
+            Unit::Inch => 25.4 / 8.0,
+            _ => 1.0,
+        };
+        match millimetres < least / 2.0 {
+            true => format!("less than {}", self.at_least(least)),
+            false => self.rounded(millimetres, libm::rint),
+        }
+    }
+
+    /// How far a way that misses its beginning leads, as in `1 in 29`, where that says something: not of one that hardly
+    /// comes back at all, nor of one that misses by nothing.
+    pub fn one_in(&self, traverse: &Traverse) -> Option<String> {
+        let ratio = traverse.ratio()?;
+        (10.0..100_000.0)
+            .contains(&ratio)
+            .then(|| format!("1 in {ratio:.0}"))
     }
 
     fn rounded(&self, millimetres: f64, round: fn(f64) -> f64) -> String {

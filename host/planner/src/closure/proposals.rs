@@ -4,10 +4,11 @@ use shared_model::Angle;
 
 use super::findings::Told;
 use super::names::{capital, listed};
+use super::slips::Slip;
 use super::survey::{Which, length};
 use super::suspects::{Change, Proposal, Suspects};
 use crate::finding::{Candidate, Finding};
-use crate::walk::Turn;
+use crate::walk::{Stretch, Turn};
 
 /// So many proposals are told at most.
 const MOST_PROPOSALS: usize = 5;
@@ -100,10 +101,13 @@ impl Told<'_> {
             Change::Length { which, meant, slip } => {
                 let read = length(self.survey.reading(which).value);
                 let place = names.reading(which);
+                let reading = match slip {
+                    Slip::OtherUnit => names.in_other_unit(meant),
+                    _ => names.tape(meant),
+                };
                 let message = format!(
-                    "{}: {} would close the room; you wrote {} ({})",
+                    "{}: {reading} would close the room; you wrote {} ({})",
                     place,
-                    names.tape(meant),
                     names.tape(read),
                     slip.words(read, meant),
                 );
@@ -131,11 +135,12 @@ impl Told<'_> {
                 );
                 plain(side, place, message)
             }
-            Change::Gauge { side, meant } => {
+            Change::Gauge { side, meant, slip } => {
                 let place = names.corner(side);
                 let wrote = self.room().outline[side].corner.map(|corner| corner.gauge);
+                let what = slip.map_or(String::new(), |slip| format!(" ({})", slip.words()));
                 let message = format!(
-                    "{} at {meant} degrees would close the room; you wrote {}",
+                    "{} at {meant} degrees would close the room; you wrote {}{what}",
                     place,
                     wrote.unwrap_or(Angle::RIGHT),
                 );
@@ -163,6 +168,23 @@ impl Told<'_> {
                     place,
                     names.side(next),
                 );
+                plain(side, place, message)
+            }
+            Change::CornerForgotten { side, turn } => {
+                let place = names.corner(side);
+                let side_name = names.side(side);
+                let (an, add) = match turn {
+                    Turn::Inside => ("an inside", "corner"),
+                    Turn::Outside => ("an outside", "out"),
+                };
+                let message = match self.room().outline[side].stretch {
+                    Stretch::Opening(_) => format!(
+                        "{side_name} reaching {an} corner would close the room; you wrote none at its end (say `{add}` on its line)"
+                    ),
+                    _ => format!(
+                        "{an} corner after {side_name} would close the room; you wrote that it runs straight on (say `{add}` on its line)"
+                    ),
+                };
                 plain(side, place, message)
             }
             Change::WallLeftOut {

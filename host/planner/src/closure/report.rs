@@ -6,6 +6,7 @@ use super::adjust::Adjustment;
 use super::advice::{Further, further, seen, seen_twice};
 use super::names::{Names, capital, listed};
 use super::survey::{OPENING_SPREAD, Survey, Which, length};
+use super::traverse::Traverse;
 use super::uncertainty::Uncertainty;
 use crate::walk::{Room, Walk};
 
@@ -19,9 +20,8 @@ const WORTH_IT: f64 = 0.75;
 pub struct RoomReport {
     /// The room's name.
     pub room: String,
-    /// By how far the walk misses its beginning, in mm, and the way round it; none in an open run or where a width is
-    /// not known.
-    pub closes: Option<(f64, f64)>,
+    /// The way round, in mm, which may miss its beginning; none in an open run or where a width is not known.
+    pub closes: Option<Traverse>,
     /// For every stretch its place in the outline and the smallest error that would have been seen 99 times of 100, in
     /// mm; none where nothing checks it.
     pub seen: Vec<Option<f64>>,
@@ -64,9 +64,7 @@ impl RoomReport {
         for reading in &readings {
             reading.take(&mut then, &uncertainty);
         }
-        let traverse = noted.traverse();
-        let closes = (room.closed && unknown.count() == 0)
-            .then(|| (traverse.misclosure().length(), traverse.perimeter()));
+        let closes = (room.closed && unknown.count() == 0).then(|| noted.traverse());
         RoomReport {
             room: room.name.clone(),
             closes,
@@ -85,15 +83,13 @@ impl RoomReport {
             setup: &walk.setup,
         };
         let mut lines = Vec::new();
-        if let Some((out, round)) = self.closes {
-            let ratio = match out > 0.0 && round / out < 100_000.0 {
-                true => format!(", 1 in {:.0}", round / out),
-                false => String::new(),
-            };
+        if let Some(traverse) = &self.closes {
+            let ratio = names.one_in(traverse);
+            let ratio = ratio.map_or(String::new(), |ratio| format!(", {ratio}"));
             lines.push(format!(
                 "Closes to {} on {} round{ratio}.",
-                names.at_least(out),
-                names.round(round)
+                names.about(traverse.misclosure().length()),
+                names.round(traverse.perimeter())
             ));
         }
         for &(side, width, spread) in &self.solved {

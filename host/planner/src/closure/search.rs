@@ -6,22 +6,23 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use shared_model::{Angle, Length, Unit};
 
 use super::adjust::{Adjustment, dot};
+use super::gauges;
 use super::slips;
 use super::snoop::chi_squared;
 use super::survey::{
-    OPENING_SPREAD, Reading, Side, Survey, USUAL_OPENING, Which, length, measured,
+    OPENING_SPREAD, Reading, Side, Survey, USUAL_OPENING, Which, length, measured, turn_of,
 };
 use super::suspects::{Change, Proposal};
 use super::uncertainty::Uncertainty;
-use crate::walk::Turn;
+use crate::walk::{Corner, Turn};
 
 /// How often each slip beside those of a single length is made, on the same footing as `Slip::rate`.
 mod rate {
     pub const TURNED: f64 = 1.0;
-    pub const OTHER_SIDE_OF_GAUGE: f64 = 0.5;
     pub const GAUGE: f64 = 0.5;
     pub const LEANS: f64 = 0.3;
     pub const TWICE: f64 = 1.0;
+    pub const CORNER_FORGOTTEN: f64 = 1.0;
     pub const WALL_LEFT_OUT: f64 = 1.0;
     pub const OPENING_LEFT_OUT: f64 = 1.0;
     /// Two walls in one line with nothing between them are seldom meant.
@@ -38,6 +39,8 @@ const WALL_LEFT_OUT: Reading = Reading {
     value: 2000.0,
     deviation: 1500.0,
 };
+/// A wall shorter than this, in mm, is none that was left out: no board stands on it.
+const LEAST_WALL: f64 = 25.4;
 /// Two readings closer than this are one wall read twice.
 const SAME_WALL: Length = Length::sixteenths(8);
 
@@ -74,6 +77,7 @@ impl<'a> Search<'a> {
         self.lengths(unit);
         self.corners();
         self.leaning_walls();
+        self.forgotten_corners();
         self.walls();
         self.openings();
         self.ranked()
@@ -155,7 +159,6 @@ impl<'a> Search<'a> {
     }
 
     fn corners(&mut self) {
-        let square = Angle::RIGHT.radians();
         for which in self.survey.readings() {
             let Which::Turn(side) = which else { continue };
             let turn = self.survey.reading(which);
@@ -166,14 +169,12 @@ impl<'a> Search<'a> {
             }
             let gauge = PI - libm::fabs(turn.value);
             let sign = if turn.value < 0.0 { -1.0 } else { 1.0 };
-            if libm::fabs(gauge - square) > 1e-6 {
-                let other = sign * gauge;
-                set(&mut survey, which, other, turn.deviation);
-                if let Some(chance) = self.judged(&survey, rate::OTHER_SIDE_OF_GAUGE) {
-                    let meant = hundredths(2.0 * square - gauge);
-                    self.found.push((chance, Change::Gauge { side, meant }));
-                }
-            }
+            let kind = match turn.value < 0.0 {
+                true => Turn::Outside,
+                false => Turn::Inside,
+            };
+            let misread = self.misread_gauges(side, kind, hundredths(gauge));
+            self.found.extend(&misread);
             let spread = CORNER_SPREAD.to_radians();
             if !self.may_help(&self.noted.pull(which), 0.0, spread) {
                 continue;
@@ -185,9 +186,69 @@ impl<'a> Search<'a> {
             if let Some(chance) = self.weighed(&adjustment, rate::GAUGE) {
                 let gauge = PI - sign * adjusted.reading(which).value;
                 let meant = half_degrees(gauge);
-                self.found.push((chance, Change::Gauge { side, meant }));
+                let told = |change: &Change| match change {
+                    Change::Gauge { meant: told, .. } => {
+                        told.in_hundredths().abs_diff(meant.in_hundredths()) <= 50
+                    }
+                    _ => false,
+                };
+                // the same angle once, with the slip that leads to it
+                if !misread.iter().any(|(_, change)| told(change)) {
+                    let slip = None;
+                    self.found
+                        .push((chance, Change::Gauge { side, meant, slip }));
+                }
             }
         }
+    }
+
+    /// What the gauge of a corner may have read where something else was written.
+    fn misread_gauges(&self, side: usize, turn: Turn, written: Angle) -> Vec<(f64, Change)> {
+        let which = Which::Turn(side);
+        let pull = self.noted.pull(which);
+        let slips = gauges::meant(written).into_iter().filter_map(|meant| {
+            let gauge = meant.gauge;
+            let anew = turn_of(Corner { turn, gauge }, self.uncertainty);
+            // a large turn bends the way: no short look helps
+            let small = libm::fabs(self.moved(which, anew)) < CORNER_SPREAD.to_radians();
+            if small && !self.may_help(&pull, self.moved(which, anew), 0.0) {
+                return None;
+            }
+            let mut survey = self.survey.clone();
+            set(&mut survey, which, anew.value, anew.deviation);
+            let chance = self.judged(&survey, meant.weight)?;
+            let (meant, slip) = (gauge, Some(meant.slip));
+            Some((chance, Change::Gauge { side, meant, slip }))
+        });
+        slips.collect()
+    }
+
+    /// Stretches that were written as running straight on and reach a corner.
+    fn forgotten_corners(&mut self) {
+        if let Some(turn) = self.missing_corners() {
+            let gauge = Angle::RIGHT;
+            let corner = turn_of(Corner { turn, gauge }, self.uncertainty);
+            for side in 0..self.survey.sides.len() {
+                if self.survey.sides[side].turn.is_some() {
+                    continue;
+                }
+                let mut survey = self.survey.clone();
+                survey.sides[side].turn = Some(corner);
+                if let Some(chance) = self.judged(&survey, rate::CORNER_FORGOTTEN) {
+                    let change = Change::CornerForgotten { side, turn };
+                    self.found.push((chance, change));
+                }
+            }
+        }
+    }
+
+    /// The square corner that would make up what the turns lack, if one would.
+    fn missing_corners(&self) -> Option<Turn> {
+        let too_far = self.survey.turned_too_far()?;
+        [(Turn::Inside, FRAC_PI_2), (Turn::Outside, -FRAC_PI_2)]
+            .into_iter()
+            .find(|(_, turn)| libm::fabs(too_far + turn) <= FRAC_PI_2 / 4.0)
+            .map(|(turn, _)| turn)
     }
 
     /// Pairs of neighbouring corners that are out of square by as much, one wider and one narrower.
@@ -233,9 +294,9 @@ impl<'a> Search<'a> {
 
     /// Walls entered twice or left out.
     fn walls(&mut self) {
-        let Some(too_far) = self.survey.turned_too_far() else {
+        if self.survey.round.is_none() {
             return;
-        };
+        }
         let count = self.survey.sides.len();
         for side in 0..count {
             let [own, next] = [side, (side + 1) % count].map(|at| self.survey.sides[at].length);
@@ -247,21 +308,11 @@ impl<'a> Search<'a> {
                 }
             }
         }
-        for turn in [Turn::Inside, Turn::Outside] {
-            let value = match turn {
-                Turn::Inside => FRAC_PI_2,
-                Turn::Outside => -FRAC_PI_2,
-            };
-            // the corner that was left out with the wall has to make up what the turns lack
-            if libm::fabs(too_far + value) > FRAC_PI_2 / 4.0 {
-                continue;
-            }
+        if let Some(turn) = self.missing_corners() {
+            let gauge = Angle::RIGHT;
             let side = Side {
                 length: WALL_LEFT_OUT,
-                turn: Some(Reading {
-                    value,
-                    deviation: self.uncertainty.square.to_radians(),
-                }),
+                turn: Some(turn_of(Corner { turn, gauge }, self.uncertainty)),
             };
             for after in 0..count {
                 let survey = self.survey.with(after, side);
@@ -270,7 +321,7 @@ impl<'a> Search<'a> {
                 };
                 let long = adjusted.sides[after + 1].length.value;
                 if let Some(chance) = self.weighed(&adjustment, rate::WALL_LEFT_OUT)
-                    && long > 0.0
+                    && long >= LEAST_WALL
                 {
                     let change = Change::WallLeftOut {
                         after,

@@ -32,6 +32,8 @@ pub enum Slip {
     Metric,
     /// Centimetres for millimetres.
     TenTimes,
+    /// Millimetres written bare among inches, or inches among millimetres.
+    OtherUnit,
 }
 
 impl Slip {
@@ -40,7 +42,8 @@ impl Slip {
         match self {
             Slip::Swapped | Slip::Misread => 2.0,
             Slip::Foot | Slip::Inch | Slip::Fraction | Slip::Metric => 2.0,
-            Slip::FeetAndInches | Slip::FeetAsInches | Slip::Strong | Slip::TenTimes => 1.0,
+            Slip::FeetAndInches | Slip::FeetAsInches | Slip::Strong => 1.0,
+            Slip::TenTimes | Slip::OtherUnit => 1.0,
         }
     }
 
@@ -67,6 +70,8 @@ impl Slip {
                 _ => "a centimetre too many",
             },
             Slip::TenTimes => "centimetres for millimetres",
+            Slip::OtherUnit if lost => "inches not said",
+            Slip::OtherUnit => "mm not said",
         }
     }
 }
@@ -183,6 +188,10 @@ fn inches(found: &mut Found) {
             found.add(Slip::FeetAsInches, with_rest(feet * FOOT + over), 0.3);
         }
     }
+    if rest == Length::ZERO {
+        let meant = Length::millimetres(whole.min(254_000) as i32);
+        found.add(Slip::OtherUnit, meant, 1.0);
+    }
     fractions(found, with_rest(whole) - rest, rest);
 }
 
@@ -234,6 +243,8 @@ fn millimetres(found: &mut Found) {
     if whole.is_multiple_of(10) {
         found.add(Slip::TenTimes, with_rest(whole / 10), 0.5);
     }
+    let inches = (i64::from(units) * 254 / 10).min(i64::from(Length::LONGEST.units()) + 1);
+    found.add(Slip::OtherUnit, Length::from_units(inches as i32), 1.0);
 }
 
 /// Two digits swapped, or one misread, in a number that stands by itself.
@@ -249,7 +260,7 @@ fn digits(found: &mut Found, number: u32, share: f64, length: impl Fn(u32) -> Le
 }
 
 /// The numbers with two neighbouring digits swapped and no zero in front.
-fn swapped(number: u32) -> Vec<u32> {
+pub fn swapped(number: u32) -> Vec<u32> {
     let mut numbers = Vec::new();
     let mut place = 1;
     while number / place >= 10 {
@@ -280,7 +291,7 @@ const ALIKE: [&[u32]; 10] = [
 const TO_ALIKE: f64 = 0.7;
 
 /// The numbers that differ in one digit, with the chance that such a misreading gives the number written.
-fn misread(number: u32) -> Vec<(u32, f64)> {
+pub fn misread(number: u32) -> Vec<(u32, f64)> {
     let mut numbers = Vec::new();
     let mut place = 1;
     let count = f64::from(number.checked_ilog10().unwrap_or(0) + 1);
@@ -328,6 +339,7 @@ mod tests {
             ("12", "144", Slip::FeetAsInches),
             ("10' 4", "104", Slip::FeetAsInches),
             ("40 3/8", "40 7/16", Slip::Strong),
+            ("1400", "1400 mm", Slip::OtherUnit),
         ] {
             let list = meant(inch(written), Unit::Inch);
             let found = list.iter().find(|meant| meant.length == inch(read));
@@ -339,6 +351,7 @@ mod tests {
             (2160, 3160, Slip::Misread),
             (3260, 3160, Slip::Metric),
             (316, 3160, Slip::TenTimes),
+            (50, 1270, Slip::OtherUnit),
         ] {
             let list = meant(Length::millimetres(written), Unit::Millimetre);
             let found = list.iter().find(|m| m.length == Length::millimetres(read));

@@ -15,6 +15,7 @@
 use shared_model::{Angle, Length, Unit};
 
 use super::adjust::Adjustment;
+use super::gauges::GaugeSlip;
 use super::search::Search;
 use super::slips::Slip;
 use super::snoop::chi_squared;
@@ -40,8 +41,10 @@ pub enum Change {
     Gauge {
         /// The side.
         side: usize,
-        /// The gauge angle that closes the room, to half a degree.
+        /// The gauge angle that closes the room; to half a degree where no slip leads there.
         meant: Angle,
+        /// The slip that leads from it to what is written; none where the corner may be any other.
+        slip: Option<GaugeSlip>,
     },
     /// A wall's line leans: the corner before it is wider by so much, the one after it as much narrower.
     Leans {
@@ -54,6 +57,13 @@ pub enum Change {
     },
     /// A side is the one after it entered a second time.
     Twice(usize),
+    /// A side that was written as running straight on reaches a corner.
+    CornerForgotten {
+        /// The side.
+        side: usize,
+        /// The kind of corner, a square one.
+        turn: Turn,
+    },
     /// A wall was left out after a side.
     WallLeftOut {
         /// The side.
@@ -97,7 +107,10 @@ impl Suspects {
     pub fn name(&self, side: usize) -> bool {
         let by_slip = self.proposals.iter().any(|proposal| match proposal.change {
             Change::Length { which, .. } => which == Which::Length(side),
-            Change::Turned(at) | Change::Gauge { side: at, .. } | Change::Twice(at) => at == side,
+            Change::Turned(at)
+            | Change::Gauge { side: at, .. }
+            | Change::CornerForgotten { side: at, .. }
+            | Change::Twice(at) => at == side,
             Change::Leans { before, after, .. } => before == side || after == side,
             Change::WallLeftOut { after: at, .. } | Change::OpeningLeftOut { side: at, .. } => {
                 at == side
@@ -140,13 +153,15 @@ pub fn suspects(
 
 /// The lengths any one of which can hold the error: with it unknown, the rest fits.
 fn able(survey: &Survey) -> Vec<Which> {
+    // a reading that is out by a whole street is still out by itself
+    let unknown = UNKNOWN.max(survey.traverse().misclosure().length());
     let lengths = survey.readings().filter(|which| {
         if matches!(which, Which::Turn(_)) {
             return false;
         }
         let mut freed = survey.clone();
         if let Some(reading) = freed.reading_mut(*which) {
-            reading.deviation = UNKNOWN;
+            reading.deviation = unknown;
         }
         Adjustment::settled(&freed).is_some_and(|(adjustment, adjusted)| {
             let free = adjustment.conditions().saturating_sub(1).max(1);

@@ -4,6 +4,7 @@
 
 mod allowances;
 mod closure;
+mod closure_slips;
 mod joints;
 mod lengths;
 mod postures;
