@@ -7,6 +7,8 @@
 #[path = "../firmware/station/tests/screens/canvas.rs"]
 #[allow(dead_code)]
 mod canvas;
+#[cfg(unix)]
+mod pi;
 mod pico;
 mod saw_list;
 

@@ -51,8 +51,10 @@ pub struct Parts<D> {
 /// # Errors
 /// The screen fails.
 pub fn run<D: Display>(parts: Parts<D>, inbox: &Receiver<Message>) -> Result<String, Trouble> {
+    let clock = parts.clock;
     let mut station = Station::start(parts);
     station.show_all()?;
+    println!("the first picture is up after {} ms", clock.now());
     while station.next(inbox) {
         station.show()?;
     }
