@@ -57,7 +57,7 @@ pub enum ReadError {
         /// What is wrong there.
         what: String,
     },
-    /// line 3: there is no key "scren" in [screen]; the nearest is "screen"
+    /// line 3: there is no key "ouput" in the table screen; the nearest is "output"
     NoSuchKey {
         /// The line.
         line: usize,
