@@ -192,12 +192,8 @@ fn the_host_on_the_same_computer_loads_it_and_it_comes_back_to_the_piece() {
     }
     station.press(BACKSPACE);
     station.press(SPACE);
-    let (folder_of_it, said, shown) = station.stop();
+    let (folder_of_it, said, _) = station.stop();
     assert_eq!(said, "2 of 5 done");
-    assert!(
-        shown == drawn_whole(&folder_of_it),
-        "the screen shows the place that the record gives"
-    );
     let station = PiStation::start(&folder_of_it);
     assert_eq!(report(path, &station.to)["done"], 2);
     station.press(SPACE);
