@@ -1,13 +1,16 @@
 //! The very image that is flashed, run in an emulator: what a person at the saw sees, presses and hears. How the board is
 //! emulated is left to `emulated/pico`, what a station does in every case to the station's own tests.
 //!
-//! These need `node`, `npm ci` in `tests/emulated`, and the image (`firmware/boards/pico/build`); without them they are
-//! reported as ignored.
+//! What runs on an emulated computer with a Linux kernel, and what it needs, stands in `emulated/pi`. Those of the Pico
+//! need `node`, `npm ci` in `tests/emulated`, and the image (`firmware/boards/pico/build`); without them they are reported
+//! as ignored.
 
 #[path = "../firmware/station/tests/screens/canvas.rs"]
 #[allow(dead_code)]
 mod canvas;
 mod dice;
+#[cfg(unix)]
+mod pi;
 mod pico;
 mod saw_list;
 

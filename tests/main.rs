@@ -9,6 +9,7 @@ mod jobs;
 mod measured;
 mod over;
 mod page;
+mod pi_station;
 mod printed;
 mod program;
 mod readme;

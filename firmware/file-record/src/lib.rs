@@ -6,6 +6,7 @@
 //! | `events` | a header with the log's epoch, and a slot for each event, each with its own CRC | appended and synced, never changed |
 //! | `list` | the saw list in use, one CRC over all of it | whole, beside the old one, and renamed |
 //! | `boots` | how many times the station has started | whole, beside the old one, and renamed |
+//! | `station` | the station's number for life, as text | whole, beside the old one, and renamed |
 //! | `lock` | nothing | held while the record is open |
 //! | `settings` | what is set at the station, with a CRC; in a folder for all levels | whole, beside the old one, and renamed |
 //!
@@ -16,11 +17,13 @@
 mod disk;
 mod list;
 mod log;
+mod number;
 mod record;
 mod settings;
 mod slot;
 
 pub use disk::{Disk, Folder};
 pub use list::HeldList;
+pub use number::station_number;
 pub use record::{Damage, FileRecord, OpenError};
 pub use settings::FileSettings;

@@ -1,9 +1,7 @@
 //! The station's record in the user's data folder: opened by one program at a time, and given the list unless it holds it
 //! already. How events and lists are stored is left to `file-record`.
 
-use std::fs::{self, File};
-use std::hash::{BuildHasher, Hasher, RandomState};
-use std::io::{ErrorKind, Write};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use crc::{CRC_32_ISCSI, Crc};
@@ -99,38 +97,19 @@ pub fn progress(runner: &Runner<FileRecord>) -> String {
     )
 }
 
-/// The number of the station whose record a folder holds; it is made up when it is first asked for, while the record is
-/// held.
+/// The number of the station whose record a folder holds.
 ///
 /// # Errors
 /// A sentence: it cannot be read or written.
 pub fn station_id(folder: &Path) -> Result<StationId, String> {
     let file = folder.join("station");
-    let told = |error: std::io::Error| format!("{}: {error}\n", file.display());
-    match fs::read_to_string(&file) {
-        Ok(text) => u64::from_str_radix(text.trim(), 16)
-            .map(StationId)
-            .map_err(|_| {
-                format!(
-                    "{}: this is not the number of a station: put the file aside, and the station gets another one\n",
-                    file.display()
-                )
-            }),
-        Err(error) if error.kind() == ErrorKind::NotFound => {
-            let id = StationId(RandomState::new().build_hasher().finish());
-            // whole or not at all, and there after a power cut
-            let beside = folder.join("station.new");
-            let mut new = File::create(&beside).map_err(told)?;
-            writeln!(new, "{id}").map_err(told)?;
-            new.sync_all().map_err(told)?;
-            fs::rename(&beside, &file).map_err(told)?;
-            #[cfg(unix)]
-            File::open(folder)
-                .and_then(|folder| folder.sync_all())
-                .map_err(told)?;
-            Ok(id)
-        }
-        Err(error) => Err(told(error)),
+    match file_record::station_number(folder) {
+        Ok(Some(number)) => Ok(number),
+        Ok(None) => Err(format!(
+            "{}: this is not the number of a station: put the file aside, and the station gets another one\n",
+            file.display()
+        )),
+        Err(error) => Err(format!("{}: {error}\n", file.display())),
     }
 }
 

@@ -1,0 +1,88 @@
+//! Puts the parts together in the order in which a failing one is best told, and stops the station when the system says
+//! so. Running it is left to the station.
+
+use std::fs;
+use std::sync::mpsc::{self, Sender};
+use std::thread;
+
+use file_record::{FileRecord, FileSettings, station_number};
+use raspberry_pi::display::kms::Kms;
+use raspberry_pi::message::{Clock, Message};
+use raspberry_pi::settings::Settings;
+use raspberry_pi::station::{Parts, run};
+use raspberry_pi::trouble::Trouble;
+use raspberry_pi::{beeper, contacts, keyboards, line};
+use signal_hook::consts::{SIGINT, SIGTERM};
+use signal_hook::iterator::Signals;
+
+/// What the device tree says of the computer.
+const MODEL: &str = "/proc/device-tree/model";
+
+/// Runs the station until SIGTERM or SIGINT; how far the list was, as a line.
+pub fn start(settings: &Settings) -> Result<String, Trouble> {
+    let clock = Clock::start();
+    let (out, inbox) = mpsc::channel();
+    stop_on_signals(out.clone())?;
+    let display = Kms::open(&settings.screen)?;
+    println!("screen: {}", display.told());
+    let at_start = contacts::start(&settings.contacts, clock, out.clone())?;
+    let beeper = beeper::start(&settings.contacts)?;
+    keyboards::start(settings.keys.clone(), clock, out.clone())?;
+    if let Some(address) = settings.link.tcp.0 {
+        let at = line::listen(address, out.clone())?;
+        println!("link: tcp:{at}");
+    }
+    if let Some(port) = &settings.link.serial.0 {
+        line::serial(port, settings.link.baud, out.clone())?;
+        println!("link: {port}");
+    }
+    // last: a start is counted only where there is a station
+    let folder = &settings.record;
+    fs::create_dir_all(folder).map_err(|error| Trouble::Folder(folder.clone(), error))?;
+    let record =
+        FileRecord::open(folder).map_err(|error| Trouble::Record(folder.clone(), error))?;
+    let keeper =
+        FileSettings::in_folder(folder).map_err(|error| Trouble::Folder(folder.clone(), error))?;
+    let number = station_number(folder)
+        .map_err(|error| Trouble::Folder(folder.clone(), error))?
+        .ok_or_else(|| {
+            let what = "its file \"station\" is not the number of a station: put it aside";
+            Trouble::Folder(folder.clone(), std::io::Error::other(what))
+        })?;
+    let parts = Parts {
+        display,
+        record,
+        keeper,
+        number,
+        board: model(),
+        keys: settings.keys.clone(),
+        pedal_closed: at_start.pedal_closed,
+        keys_closed: at_start.keys_closed,
+        beeper,
+        clock,
+    };
+    let progress = run(parts, &inbox)?;
+    Ok(format!("stopped: {progress}\n"))
+}
+
+fn stop_on_signals(out: Sender<Message>) -> Result<(), Trouble> {
+    let mut signals = Signals::new([SIGTERM, SIGINT])
+        .map_err(|error| Trouble::System("signals cannot be waited for", error))?;
+    thread::spawn(move || {
+        for _ in signals.forever() {
+            // it may have stopped already
+            let _ = out.send(Message::Stop);
+        }
+    });
+    Ok(())
+}
+
+/// The computer's name, short enough for the link.
+fn model() -> String {
+    let model = fs::read_to_string(MODEL).unwrap_or_default();
+    let model = model.trim_end_matches('\0').replace("Raspberry ", "");
+    match model.is_empty() {
+        true => "Linux computer".to_owned(),
+        false => model,
+    }
+}
