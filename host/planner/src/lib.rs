@@ -16,6 +16,7 @@ mod replan;
 pub mod saw_list;
 pub mod scarf;
 pub mod sticks;
+mod stock_doubts;
 pub mod walk;
 
 pub use level::{plan, plan_with};
