@@ -14,6 +14,7 @@ use crate::posture::{Choice, choose, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::check::{Fault, check};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
+use crate::stock_doubts::doubts;
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
 use told::{Told, lacking};
@@ -255,6 +256,9 @@ impl<'a> Level<'a> {
             if blanks.is_empty() {
                 continue;
             }
+            let doubts = doubts(moulding, self.setup.mark);
+            self.findings
+                .extend(doubts.into_iter().map(Finding::of_level));
             let rooms = self.rooms_of(&blanks);
             // where no posture is asked for, the sticks lie as most of their pieces are cut
             let saw = Saw {

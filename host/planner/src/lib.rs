@@ -17,6 +17,7 @@ pub mod rounded;
 pub mod saw_list;
 pub mod scarf;
 pub mod sticks;
+mod stock_doubts;
 pub mod walk;
 
 pub use level::{plan, plan_with};
