@@ -3,7 +3,6 @@
 #![no_std]
 #![no_main]
 
-mod band;
 mod beeper;
 mod contacts;
 mod host_line;
