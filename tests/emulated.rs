@@ -1,7 +1,7 @@
 //! The very image that is flashed, run in an emulator: what a person at the saw sees, presses and hears. How the board is
 //! emulated is left to `emulated/pico`, what a station does in every case to the station's own tests.
 //!
-//! These need `node`, `npm ci` in `tests/emulated`, and the image (`firmware/boards/pico/build`); without them they are
+//! These need `node`, `socat`, `npm ci` in `tests/emulated`, and the image (`firmware/boards/pico/build`); without them they are
 //! reported as ignored.
 
 #[path = "../firmware/station/tests/screens/canvas.rs"]
