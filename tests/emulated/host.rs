@@ -7,13 +7,13 @@ use std::time::{Duration, Instant};
 use link::{Link, LinkError, Manner, To, connect};
 use shared_model::What;
 use station::machine::Key;
-use station::timing::WORD_STAYS;
+use station::timing::{QUIET, WORD_STAYS};
 
 use super::dice::Dice;
 use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico};
 use super::pictures::{assert_shows, shows};
-use super::saw_list::{Twin, flash, sheet, sheet_of};
+use super::saw_list::{Twin, flash, flash_after, long_sheet, sheet, sheet_of};
 
 type Host = Link<Box<dyn link::Wire + Send>>;
 
@@ -77,6 +77,97 @@ fn a_list_is_loaded_and_its_presses_come_back() {
         &twin.again().picture(),
         "after the power was gone",
     );
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn the_station_that_is_asked_for_blinks_and_says_so() {
+    let sheet = sheet();
+    let mut pico = Pico::new(FlashTimes::TYPICAL, Some(&flash(&sheet)));
+    pico.start();
+    assert!(pico.run_until("plugged", 5_000.0));
+    pico.run(20.0);
+    assert!(pico.report().lamp);
+    let port = pico.listen("usb");
+    let mut host = host(port, Manner::default()).expect("the station answers");
+    host.show().expect("it is shown");
+    let mut dark = 0;
+    for _ in 0..300 {
+        pico.run(10.0);
+        dark += u32::from(!pico.report().lamp);
+    }
+    assert!(dark > 20, "{dark}");
+    pico.run(1_000.0);
+    assert!(pico.report().lamp);
+}
+
+/// A log that is to be emptied when the host has taken it: less than a quarter of its 512 slots is free.
+const PRESSES: u32 = 401;
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn nothing_is_erased_while_somebody_is_at_the_pedal() {
+    let sheet = sheet();
+    let mut pico = Pico::new(FlashTimes::WORST, Some(&flash_after(&sheet, PRESSES)));
+    pico.start();
+    assert!(pico.run_until("plugged", 5_000.0));
+    pico.run(20.0);
+    let port = pico.listen("usb");
+    let mut host = host(port, Manner::default()).expect("the station answers");
+    let erased = pico.report().flash.erase;
+    // with the foot down neither a list is begun nor the log emptied
+    pico.contact("pedal", &[(0.0, true)]);
+    pico.run(100.0);
+    let before = host.take_events(host.station().last(), &mut |_| {});
+    let before = before.expect("events").last;
+    host.confirm(before).expect("confirmed");
+    pico.contact("pedal", &[(0.0, false)]);
+    pico.run(200.0);
+    let taken = host.take_events(before, &mut |_| {}).expect("events");
+    assert_eq!(taken.events.len(), 1, "the press counts");
+    host.confirm(taken.last).expect("confirmed");
+    assert_eq!(pico.report().flash.erase, erased);
+    // when nobody has been there for a while the log is emptied, and the next press counts as ever
+    pico.run(f64::from(QUIET) + 100.0);
+    host.confirm(taken.last).expect("confirmed");
+    assert!(pico.report().flash.erase > erased);
+    pico.press("pedal", 120.0);
+    let last = Link::open(
+        connect(&format!("tcp:127.0.0.1:{port}").parse().expect("a way")).expect("a line"),
+        Manner::default(),
+    );
+    let last = last.expect("the station answers").station().last();
+    assert_eq!(
+        (last.epoch, last.sequence),
+        (taken.last.epoch + 1, taken.last.sequence + 1)
+    );
+}
+
+/// What a load of the longest list that is meant may take of the station's own time, in milliseconds.
+const LONG_LOAD: f64 = 2_000.0;
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn four_hundred_pieces_are_loaded_within_two_seconds() {
+    let list = long_sheet(400);
+    let mut pico = Pico::new(FlashTimes::TYPICAL, None);
+    pico.power(true);
+    assert!(pico.run_until("shown", 5_000.0));
+    assert!(pico.run_until("plugged", 5_000.0));
+    let port = pico.listen("usb");
+    let mut host = host(port, Manner::default()).expect("the station answers");
+    let made_with = host.station().last();
+    let before = pico.report();
+    host.load(&list, made_with, &mut |_| {})
+        .expect("the list is taken");
+    let after = pico.report();
+    let took = after.now - before.now;
+    println!(
+        "400 pieces in {took:.0} ms of the station's time, {} erases",
+        after.flash.erase - before.flash.erase
+    );
+    assert!(took <= LONG_LOAD);
+    assert_within_budget(&mut pico);
 }
 
 /// How often the power goes in a load.

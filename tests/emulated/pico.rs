@@ -57,9 +57,20 @@ pub struct Report {
     /// The deepest that the stack has been, in bytes.
     pub stack: u32,
     pub restarts: u32,
+    /// The lamp on the board is lit.
+    pub lamp: bool,
+    /// Erases and programs since the emulator began.
+    pub flash: FlashReport,
     pub panel: PanelReport,
     /// What the beeper sounded: milliseconds and hertz at each change since the last report.
     pub tones: Vec<(f64, u32)>,
+}
+
+/// How often the flash was worked on.
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub struct FlashReport {
+    /// Erases of one sector or several.
+    pub erase: u32,
 }
 
 #[derive(Debug, Deserialize)]

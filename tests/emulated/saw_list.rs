@@ -29,6 +29,32 @@ pub fn sheet() -> SawSheet {
 
 /// The first so many of nine pieces: another list of the same level.
 pub fn sheet_of(count: usize) -> SawSheet {
+    planned(&level_of(count))
+}
+
+/// A list of so many pieces in rooms of six, for what a load costs.
+pub fn long_sheet(count: usize) -> SawSheet {
+    let Sheet::CutList(mut list) = level_of(9) else {
+        unreachable!("it is made as a cut list");
+    };
+    let nine = list.pieces.clone();
+    let pieces = nine.iter().cycle().take(count).zip(0..);
+    list.pieces = pieces
+        .map(|(piece, number)| ListedPiece {
+            room: format!("Room {}", number / 6 + 1),
+            length: Length::sixteenths(200 + number * 7),
+            ..piece.clone()
+        })
+        .collect();
+    planned(&Sheet::CutList(list))
+}
+
+fn planned(level: &Sheet) -> SawSheet {
+    SawSheet::of(&planner::plan(level)).expect("a list that fits")
+}
+
+/// The same as a level that can be written to a file.
+pub fn level_of(count: usize) -> Sheet {
     let gauge = Angle::RIGHT;
     let (cope, square) = (End::Cope { gauge }, End::Square);
     let (inside, outside) = (End::InsideMiter { gauge }, End::OutsideMiter { gauge });
@@ -52,11 +78,10 @@ pub fn sheet_of(count: usize) -> SawSheet {
         left,
         right,
     });
-    let sheet = Sheet::CutList(CutList {
+    Sheet::CutList(CutList {
         setup: setup(),
         pieces: pieces.collect(),
-    });
-    SawSheet::of(&planner::plan(&sheet)).expect("a short list")
+    })
 }
 
 fn setup() -> Setup {
@@ -193,6 +218,11 @@ fn first_done(sheet: &SawSheet) -> Event {
 
 /// A flash of 2 MiB with this list in its record, the first piece cut, and nothing in place of the program.
 pub fn flash(sheet: &SawSheet) -> Vec<u8> {
+    flash_after(sheet, 1)
+}
+
+/// The same after so many events, an odd number: the first piece cut, taken back, cut and so on.
+pub fn flash_after(sheet: &SawSheet, events: u32) -> Vec<u8> {
     let memory = RefCell::new(MockFlash::<1>::new(SECTORS, 1));
     let mut record = FlashRecord::open(&memory, 0, SECTORS as u32, 1).expect("a flash that works");
     record.begin(&sheet.head).expect("a flash that works");
@@ -200,9 +230,17 @@ pub fn flash(sheet: &SawSheet) -> Vec<u8> {
         record.put(piece).expect("a flash that works");
     }
     record.commit().expect("a flash that works");
-    record
-        .append(&first_done(sheet))
-        .expect("a flash that works");
+    let piece = sheet.pieces[0].id;
+    for sequence in 1..=events {
+        let mut event = Event {
+            sequence,
+            ..first_done(sheet)
+        };
+        if sequence % 2 == 0 {
+            event.what = What::TakenBack { piece };
+        }
+        record.append(&event).expect("a flash that works");
+    }
     let settings = Settings::default().to_bytes();
     record.keep_settings(&settings).expect("a flash that works");
     let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];

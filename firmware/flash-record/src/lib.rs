@@ -44,8 +44,14 @@
 //!
 //! On an RP2040 nothing runs during an erase, 45 ms typically and 400 ms at worst. There is one at the first start and at
 //! one start in 25, in a load, in [`FlashRecord::truncate`], [`FlashRecord::begin_anew`] and, seldom, in
-//! [`FlashRecord::keep_settings`]; always sector by sector. A press never erases: 32 bytes programmed and read
-//! back, 64 at the first one after a start.
+//! [`FlashRecord::keep_settings`]; always sector by sector, and contacts are read between two. A press never erases: 32 bytes
+//! programmed and read back, 64 at the first one after a start.
+//!
+//! None begins while a press is under way: the station refuses to begin a list then, tells the record what the host has taken
+//! only when no contact has moved for ten seconds, and settings change by a press that is done. What remains: somebody who
+//! presses at the very moment in which a load begins, or in which the host empties a nearly full log, and lets go within
+//! one and the same erase. At 45 ms no foot is that quick; at 400 ms the press leaves no trace, there is no beep and the
+//! piece stays on the screen. It never counts as another press.
 //!
 //! # Wear
 //!

@@ -166,13 +166,17 @@ impl Row {
         };
         let with_back = [done, aside, again, bad, undone, back];
         [plain, with_back].into_iter().find_map(|picked| {
-            let mut picked: Vec<Said, 6> = picked.into_iter().flatten().collect();
-            picked.sort_unstable_by_key(|(place, _)| *place);
+            let mut in_order: Vec<Said, 6> = Vec::new();
+            for said in picked.into_iter().flatten() {
+                let at = in_order.iter().take_while(|(place, _)| *place < said.0);
+                let at = at.count();
+                if in_order.get(at).is_none_or(|(place, _)| *place != said.0) {
+                    in_order.insert(at, said).ok()?;
+                }
+            }
             let mut standing = Standing::default();
-            let mut last = None;
-            picked.retain(|(place, _)| last.replace(*place) != Some(*place));
-            picked.iter().for_each(|said| standing.take(*said));
-            (standing == it).then_some(picked)
+            in_order.iter().for_each(|said| standing.take(*said));
+            (standing == it).then_some(in_order)
         })
     }
 }

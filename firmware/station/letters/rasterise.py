@@ -233,24 +233,32 @@ def whole(advance, left, top, rows):
     return advance, left, top, [[3 if v >= 2 else 0 for v in row] for row in rows]
 
 
-def runs(levels):
-    """Run lengths: level in the two high bits, length less one in the six low."""
-    out = bytearray()
-    i = 0
+def runs(levels, bits):
+    """Runs of so many bits: level in the two high ones, length less one in the others; the first in the high bits."""
+    out, most, i = [], 1 << bits - 2, 0
     while i < len(levels):
         n = 1
-        while i + n < len(levels) and n < 64 and levels[i + n] == levels[i]:
+        while i + n < len(levels) and n < most and levels[i + n] == levels[i]:
             n += 1
-        out.append(levels[i] << 6 | n - 1)
+        out.append(levels[i] << bits - 2 | n - 1)
         i += n
-    return bytes(out)
+    return packed(out, bits)
 
 
-def packed(levels):
-    """Four levels to a byte, the first in the high bits."""
-    levels = levels + [0] * (-len(levels) % 4)
-    quads = zip(*[iter(levels)] * 4)
-    return bytes(a << 6 | b << 4 | c << 2 | d for a, b, c, d in quads)
+def packed(values, bits):
+    """So many bits to a value, as many to a byte as go, the first in the high bits."""
+    each = 8 // bits
+    values = values + [0] * (-len(values) % each)
+    groups = zip(*[iter(values)] * each)
+    return bytes(sum(v << bits * (each - 1 - i) for i, v in enumerate(group)) for group in groups)
+
+
+def data_of(rows):
+    """(bits of a run, data): which rows are the same as the one above, and the others."""
+    repeats = [int(i > 0 and row == rows[i - 1]) for i, row in enumerate(rows)]
+    levels = [v for row, again in zip(rows, repeats) if not again for v in row]
+    bits, shortest = min(((b, runs(levels, b)) for b in (2, 4, 8)), key=lambda form: len(form[1]))
+    return bits, packed(repeats, 1) + shortest
 
 
 def face_file(glyphs, bend):
@@ -258,24 +266,22 @@ def face_file(glyphs, bend):
     below = max(max(len(r) - t for _, _, t, r in glyphs.values() if r), 0)
     records, data = bytearray(), bytearray()
     for code, (advance, left, top, rows) in sorted(glyphs.items()):
-        levels = [v for row in rows for v in row]
-        as_runs, as_packed = runs(levels), packed(levels)
-        shorter = min(as_runs, as_packed, key=len)
+        bits, coverage = data_of(rows)
         ink = len(rows[0]) if rows else 0
         assert left + ink <= advance <= 255
         records += struct.pack(
-            "<HBBBBBBI",
+            "<HHBBBBBB",
             code,
+            len(data),
             advance,
             left,
             above - top if rows else 0,
             ink,
             len(rows),
-            1 if shorter is as_runs else 0,
-            len(data),
+            bits,
         )
-        data += shorter
-    head = struct.pack("<4sBBBBHH", b"ltr1", bend.cap, above, below, 0, len(glyphs), 0)
+        data += coverage
+    head = struct.pack("<4sBBBBHH", b"ltr2", bend.cap, above, below, 0, len(glyphs), 0)
     return head + bytes(records) + bytes(data)
 
 

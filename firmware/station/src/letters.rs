@@ -4,11 +4,12 @@
 //! They are rasterised from B612 (copyright 2012 The B612 Project Authors), under the SIL Open Font License 1.1, which
 //! stands beside the data in `letters/OFL.txt`.
 //!
-//! A face file, little endian: `ltr1`; one byte each: rows of a capital, rows above the baseline, rows below it, 0; two
-//! bytes: count of letters; two bytes 0. Then a record of twelve bytes for each letter in the order of its code:
-//! code (2), advance, columns before the ink, rows from the line's top to the ink, ink columns, ink rows, form (1 each),
-//! offset of its data (4). Then the data: coverage from 0 (paper) to 3 (ink), row by row; form 0 is four to a byte, the
-//! first in the high bits; form 1 is a byte for each run, level in the two high bits, length less one in the others.
+//! A face file, little endian: `ltr2`; one byte each: rows of a capital, rows above the baseline, rows below it, 0; two
+//! bytes: count of letters; two bytes 0. Then a record of ten bytes for each letter in the order of its code: code (2),
+//! offset of its data (2), advance, columns before the ink, rows from the line's top to the ink, ink columns, ink rows, bits
+//! of a run (1 each). Then the data: a bit for each row of the letter, first in the high bits of as many bytes as that takes,
+//! set where the row is the same as the one above; then the coverage of the other rows from 0 (paper) to 3 (ink), as runs of
+//! 2, 4 or 8 bits: level in the two high bits, length less one in the others, first run in the high bits of its byte.
 //! A letter's ink lies within its advance, so letters never touch their neighbours' paper.
 
 mod levels;
@@ -47,7 +48,7 @@ pub static DIGITS_150: Face = Face::new(include_bytes!("letters/digits_150.bin")
 pub const MISSING: char = '\u{fffd}';
 
 const HEAD: usize = 12;
-const RECORD: usize = 12;
+const RECORD: usize = 10;
 
 /// One face at one size.
 #[derive(Debug)]
@@ -67,7 +68,7 @@ struct Letter {
     drop: u8,
     columns: u8,
     rows: u8,
-    as_runs: bool,
+    run_bits: u8,
     data: &'static [u8],
 }
 
@@ -82,7 +83,7 @@ impl Eq for Face {}
 impl Face {
     /// A face file's content as a face; anything else does not compile where the face is a static.
     const fn new(bytes: &'static [u8]) -> Face {
-        assert!(matches!(bytes, [b'l', b't', b'r', b'1', ..]));
+        assert!(matches!(bytes, [b'l', b't', b'r', b'2', ..]));
         Face {
             cap: bytes[4],
             above: bytes[5],
@@ -155,7 +156,7 @@ impl Face {
             let size = Size::new(u32::from(letter.columns), u32::from(letter.rows));
             let mut seen = Rectangle::new(corner, size);
             let hidden = hide_rows_above(&mut seen, target.bounding_box().top_left.y);
-            let inks = letter.levels().after(hidden * letter.columns as usize);
+            let inks = letter.levels().after(hidden);
             target.fill_contiguous(&seen, inks.map(|level| levels[usize::from(level)]))?;
             x += i32::from(letter.advance);
         }
@@ -171,7 +172,7 @@ impl Face {
                 drop: 0,
                 columns: 0,
                 rows: 0,
-                as_runs: false,
+                run_bits: 8,
                 data: &[],
             })
     }
@@ -186,16 +187,16 @@ impl Face {
             None => self.search(code)?,
         };
         let record = self.record(index)?;
-        let offset = u32::from_le_bytes([record[8], record[9], record[10], record[11]]);
+        let offset = u16::from_le_bytes([record[2], record[3]]);
         let data = HEAD + RECORD * usize::from(self.count);
         Some(Letter {
-            advance: record[2],
-            before: record[3],
-            drop: record[4],
-            columns: record[5],
-            rows: record[6],
-            as_runs: record[7] == 1,
-            data: self.bytes.get(data + offset as usize..)?,
+            advance: record[4],
+            before: record[5],
+            drop: record[6],
+            columns: record[7],
+            rows: record[8],
+            run_bits: record[9],
+            data: self.bytes.get(data + usize::from(offset)..)?,
         })
     }
 
@@ -229,8 +230,7 @@ impl Face {
 impl Letter {
     /// The coverage of its pixels, row by row, 0 to 3.
     fn levels(self) -> Levels {
-        let pixels = usize::from(self.columns) * usize::from(self.rows);
-        Levels::new(self.data, self.as_runs, pixels)
+        Levels::new(self.data, self.run_bits, self.columns, self.rows)
     }
 }
 

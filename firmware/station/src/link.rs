@@ -122,6 +122,7 @@ impl Link {
                     return Ok(loading.so_far());
                 }
                 same_epoch(begin.made_with, runner.record())?;
+                not_under_a_foot(runner)?;
                 let mut loading = Loading::of(begin, runner)?;
                 // from here on the record may have dropped the one before
                 self.loading = None;
@@ -132,18 +133,24 @@ impl Link {
                 load,
                 offset,
                 mouldings,
-            } => self.go_on(load, |loading| {
-                loading.take_mouldings(offset, &mouldings);
-                loading.begin_if_whole(runner)
-            }),
+            } => {
+                not_under_a_foot(runner)?;
+                self.go_on(load, |loading| {
+                    loading.take_mouldings(offset, &mouldings);
+                    loading.begin_if_whole(runner)
+                })
+            }
             Request::Rooms {
                 load,
                 offset,
                 rooms,
-            } => self.go_on(load, |loading| {
-                loading.take_rooms(offset, &rooms);
-                loading.begin_if_whole(runner)
-            }),
+            } => {
+                not_under_a_foot(runner)?;
+                self.go_on(load, |loading| {
+                    loading.take_rooms(offset, &rooms);
+                    loading.begin_if_whole(runner)
+                })
+            }
             Request::Pieces {
                 load,
                 offset,
@@ -164,7 +171,7 @@ impl Link {
             Request::Confirm { up_to } => {
                 same_epoch(up_to, runner.record())?;
                 let stored = runner.record().last_sequence();
-                let confirmed = runner.confirm(up_to.sequence.min(stored));
+                let confirmed = runner.confirm(up_to.sequence.min(stored), now);
                 *outcome = outcome.then(confirmed.map_err(|_| Refusal::NotStored)?);
                 Ok(Answer::Confirmed { up_to })
             }
@@ -238,9 +245,7 @@ impl Link {
             return Err(Refusal::OtherDigest { came });
         }
         // a press means the list that was on the screen when it began
-        if runner.is_busy() {
-            return Err(Refusal::PressUnderWay);
-        }
+        not_under_a_foot(runner)?;
         match loading.commit(runner) {
             // it stays whole: asked again, it is refused the same way
             Err(error @ RecordError::ListBehind { .. }) => Err(refusal(error, runner.record())),
@@ -270,6 +275,15 @@ fn same_epoch(known: Known, record: &impl Record) -> Result<(), Refusal> {
     match known.epoch == epoch {
         true => Ok(()),
         false => Err(Refusal::OtherEpoch { epoch }),
+    }
+}
+
+/// Nothing that a press could be missed under is done while one is under way: a memory may erase when a list is begun, and
+/// the contacts are not looked at meanwhile.
+fn not_under_a_foot<R: Record>(runner: &Runner<R>) -> Result<(), Refusal> {
+    match runner.is_busy() {
+        true => Err(Refusal::PressUnderWay),
+        false => Ok(()),
     }
 }
 

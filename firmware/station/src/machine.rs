@@ -32,7 +32,7 @@ use crate::work::Work;
 
 pub use banner::NEARLY_FULL;
 use pages::{Opened, Page};
-pub use terms::{Beep, Effects, Input, Key, Over};
+pub use terms::{Beep, Damaged, Effects, Input, Key, Over};
 
 /// The machine. An event moves the place only when it is stored, and one is stored at a time.
 #[derive(Debug)]
@@ -54,6 +54,8 @@ pub struct Machine {
     /// Never together with an event in flight: whatever stores one ends the question.
     question: Option<Question>,
     word: Option<Word>,
+    /// Said until a press is stored or another list comes.
+    damaged: Option<Damaged>,
     /// Over the piece. Never together with an event in flight or a question: it is not opened then, and stores nothing.
     page: Option<Opened>,
     /// The card of the work's that is still to be passed; a page lies over it.
@@ -130,6 +132,7 @@ impl Machine {
             looking: None,
             question: None,
             word: None,
+            damaged: None,
             page: None,
             card: None,
             work: Work::default(),
@@ -170,6 +173,7 @@ impl Machine {
         self.looking = None;
         self.question = None;
         self.word = None;
+        self.damaged = None;
         self.changes = self.changes.wrapping_add(1);
         Effects {
             draw: self.refresh(),
@@ -237,6 +241,7 @@ impl Machine {
                 let (banner, since) = (Banner::ThisStation, now);
                 self.word = Some(Word { banner, since });
                 effects.beep = Some(Beep::Question);
+                effects.point_out = true;
             }
             Input::Digit(digit) => self.digit(digit, &mut effects),
             Input::Time => self.time(&mut effects),
@@ -253,6 +258,9 @@ impl Machine {
                 let banner = Banner::Restarted;
                 self.word = Some(Word { banner, since: now });
             }
+            // without a list nothing else can be done about it
+            Input::Damaged(_) if self.damaged == Some(Damaged::List) => {}
+            Input::Damaged(what) => self.damaged = Some(what),
         }
         if self.settings.sound == Sound::Off {
             effects.beep = None;
@@ -353,6 +361,7 @@ impl Machine {
             return;
         };
         self.last_sequence = sequence;
+        self.damaged = None;
         self.changes = self.changes.wrapping_add(1);
         if let Some(place) = &mut self.place {
             place.take(&event);

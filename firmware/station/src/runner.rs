@@ -6,7 +6,7 @@ use shared_model::{Event, ListHead, Piece, Place, SawList};
 use crate::machine::{Beep, Effects, Input, Key, Machine, Over};
 use crate::record::{Record, RecordError, check_list};
 use crate::settings::{Light, Settings, SettingsError};
-use crate::timing::reached;
+use crate::timing::{QUIET, reached};
 use crate::view::View;
 
 /// A machine that stores what it has to in its own record.
@@ -15,6 +15,8 @@ pub struct Runner<R> {
     record: R,
     /// How many loads have begun.
     loads: u32,
+    /// When a contact moved last, as long as that holds work on the record up.
+    touched: Option<u32>,
 }
 
 /// A load that was begun; another one that begins ends it.
@@ -32,6 +34,8 @@ pub struct Outcome {
     pub light: Option<Light>,
     /// The view is another one than before.
     pub draw: bool,
+    /// Show which station this is by whatever else the board has, such as a lamp.
+    pub point_out: bool,
     /// An event could not be stored, for this reason; the screen says that the press does not count.
     pub trouble: Option<RecordError>,
 }
@@ -45,6 +49,7 @@ impl<R: Record> Runner<R> {
             machine: Machine::start(boot, last, pedal_closed, keys_closed),
             record,
             loads: 0,
+            touched: None,
         };
         runner.fold();
         let left = runner.record.events_left();
@@ -73,6 +78,11 @@ impl<R: Record> Runner<R> {
     pub fn take(&mut self, input: Input, now: u32) -> Outcome {
         let mut outcome = Outcome::default();
         self.catch_up(now, &mut outcome);
+        if let Input::Pedal { .. } | Input::Contact { .. } = input {
+            self.touched = Some(now);
+        } else {
+            self.touched = self.touched.filter(|at| now.wrapping_sub(*at) < QUIET);
+        }
         self.step(input, now, &mut outcome);
         self.catch_up(now, &mut outcome);
         outcome
@@ -165,15 +175,25 @@ impl<R: Record> Runner<R> {
         self.machine.is_busy()
     }
 
-    /// The host keeps every event up to this one for good.
+    /// Nobody has been at pedal or keys for [`QUIET`] by `now`, and no question stands: work during which a board does not
+    /// look at its contacts may be done.
+    pub fn is_quiet(&self, now: u32) -> bool {
+        let touched = self.touched.is_some_and(|at| now.wrapping_sub(at) < QUIET);
+        !touched && !self.is_busy()
+    }
+
+    /// The host keeps every event up to this one for good. The record is told only while [`Runner::is_quiet`], since it may
+    /// erase then; the host says it again the next time that it takes events. `now` is in milliseconds since the start.
     ///
     /// # Errors
     /// What the record says; every event is kept then.
-    pub fn confirm(&mut self, up_to: u32) -> Result<Outcome, RecordError> {
-        self.record.confirm(up_to)?;
+    pub fn confirm(&mut self, up_to: u32, now: u32) -> Result<Outcome, RecordError> {
         let mut outcome = Outcome::default();
+        if !self.is_quiet(now) {
+            return Ok(outcome);
+        }
+        self.record.confirm(up_to)?;
         let left = self.record.events_left();
-        let now = self.machine.now();
         outcome.add(self.machine.take(Input::EventsLeft(left), now));
         Ok(outcome)
     }
@@ -258,6 +278,7 @@ impl Outcome {
             keep: later.keep.or(self.keep),
             light: later.light.or(self.light),
             draw: self.draw || later.draw,
+            point_out: self.point_out || later.point_out,
             trouble: later.trouble.or(self.trouble),
         }
     }
@@ -267,5 +288,6 @@ impl Outcome {
         self.keep = effects.keep.or(self.keep);
         self.light = effects.light.or(self.light);
         self.draw |= effects.draw;
+        self.point_out |= effects.point_out;
     }
 }

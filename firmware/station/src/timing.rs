@@ -24,6 +24,9 @@ pub const DIGITS_STAND: u32 = 5_000;
 /// A word about a press that did nothing stays this long.
 pub const WORD_STAYS: u32 = 3_000;
 
+/// Work during which a board does not look at its contacts waits until nobody has moved one for this long.
+pub const QUIET: u32 = 10_000;
+
 /// Whether the clock has reached a moment that is at most 24 days off, across its wrapping.
 ///
 /// ```

@@ -311,6 +311,10 @@ pub enum Banner {
     Restarted,
     /// What the station's memory holds cannot be read; held at the start, the key for a bad stick gives it up.
     MemoryUnreadable,
+    /// The saw list was found damaged at the start: there is none until it is loaded again.
+    ListDamaged,
+    /// Presses that were stored were found damaged at the start: a piece that is cut may not be known to be.
+    PressesDamaged,
     /// The host asked which station this is.
     ThisStation,
 }

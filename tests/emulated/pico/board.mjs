@@ -160,6 +160,11 @@ export class Board {
     return csr & 1 ? Math.round((100 * (cc & 0xffff)) / (top + 1)) : 0;
   }
 
+  /** Whether the lamp on the board is lit. */
+  get lamp() {
+    return this.chip.gpio[PINS.lamp].outputValue;
+  }
+
   /** What the beeper sounds, in hertz; 0 for silence. */
   get tone() {
     const { cc, top, div, csr } = this.chip.pwm.channels[BEEPER_PULSE];

@@ -94,6 +94,7 @@ function report() {
     instructions: board.instructions,
     stack: board.stackUsed,
     restarts: board.restarts,
+    lamp: board.isOn && board.lamp,
     hostIsUp: board.isOn && board.host.isUp(),
     received,
     panel: {

@@ -3,10 +3,10 @@
 #![no_std]
 #![no_main]
 
-mod band;
 mod beeper;
 mod contacts;
 mod host_line;
+mod lamp;
 mod light;
 mod memory;
 mod painter;
@@ -17,7 +17,6 @@ mod settings;
 mod station;
 
 use embassy_executor::{InterruptExecutor, Spawner};
-use embassy_rp::gpio::{Level, Output};
 use embassy_rp::interrupt;
 use embassy_rp::interrupt::{InterruptExt, Priority};
 use embassy_rp::watchdog::Watchdog;
@@ -52,13 +51,13 @@ async fn main(spawner: Spawner) {
         painter: Painter::new(Panel::new(parts.panel)),
         light: Light::new(parts.light),
         watchdog,
-        lamp: Output::new(parts.lamp, Level::Low),
         contacts,
         memory,
         number,
         restarted,
     };
     spawner.spawn(beeper::beeper(parts.beeper).expect("one beeper"));
+    spawner.spawn(lamp::lamp(parts.lamp).expect("one lamp"));
     host_line::start(spawner, parts.host, number).expect("one line to the host");
     spawner.spawn(station::station(board).expect("one station"));
 }

@@ -63,9 +63,6 @@ pub fn number(chip: &Chip) -> u64 {
 pub fn open(chip: &'static Chip) -> Result<&'static mut Memory, OpenError> {
     static MEMORY: StaticCell<Memory> = StaticCell::new();
     let memory = FlashRecord::open(chip, FROM, SECTORS, RoscRng.next_u32())?;
-    for damage in memory.damage() {
-        defmt::error!("damage: {}", defmt::Display2Format(damage));
-    }
     Ok(MEMORY.init(memory))
 }
 

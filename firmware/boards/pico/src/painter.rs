@@ -1,13 +1,13 @@
 //! From a view to the panel, band by band: while one band is on the bus the next is painted. What a view shows and which
 //! regions of it are new is left to the station's screen.
 
+use band::{Band, PIXELS};
 use embassy_futures::join::join;
 use embedded_graphics::primitives::Rectangle;
 use static_cell::StaticCell;
 use station::screen::{Faces, Scene, Screen};
 use station::view::View;
 
-use crate::band::{Band, PIXELS};
 use crate::panel::Panel;
 use crate::settings::PANEL;
 
@@ -109,7 +109,7 @@ impl<I: Iterator<Item = Scene>> Work<'_, I> {
             return false;
         };
         band.lay(self.left, most);
-        let Ok(()) = scene.paint(self.faces, band);
+        band.paint(scene, self.faces);
         let rows = band.area().size.height;
         self.left.top_left.y += rows as i32;
         self.left.size.height -= rows;

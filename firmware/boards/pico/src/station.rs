@@ -3,15 +3,14 @@
 
 use embassy_futures::select::{Either5, select5};
 use embassy_futures::yield_now;
-use embassy_rp::gpio::Output;
 use embassy_rp::watchdog::Watchdog;
 use embassy_time::{Instant, Timer};
-use flash_record::OpenError;
+use flash_record::{Damage, OpenError};
 use heapless::String;
 use shared_model::messages::{ScreenSize, StationId};
 use static_cell::StaticCell;
 use station::link::{About, Link};
-use station::machine::{Input, Key};
+use station::machine::{Damaged, Input, Key};
 use station::record::RecordError;
 use station::runner::{Outcome, Runner};
 use station::settings::{Light as Step, Settings};
@@ -20,6 +19,7 @@ use station::view::{Banner, Body, View};
 use crate::beeper;
 use crate::contacts::{self, AtStart, Edge};
 use crate::host_line;
+use crate::lamp::{self, Says};
 use crate::light::Light;
 use crate::memory::{self, Chip, Memory};
 use crate::painter::Painter;
@@ -34,7 +34,6 @@ pub struct Board {
     pub painter: Painter,
     pub light: Light,
     pub watchdog: Watchdog,
-    pub lamp: Output<'static>,
     pub contacts: AtStart,
     pub memory: &'static Chip,
     pub number: u64,
@@ -57,6 +56,7 @@ pub async fn station(mut board: Board) -> ! {
         defmt::warn!("started again by itself: {}", cause);
         desk.take(Input::Restarted, now());
     }
+    desk.tell_damage();
     let mut shown = desk.runner.view();
     board.show_first(&shown, desk.runner.settings().light).await;
     loop {
@@ -70,6 +70,9 @@ pub async fn station(mut board: Board) -> ! {
         }
         if let Some(beep) = outcome.beep {
             beeper::sound(beep, desk.runner.settings().sound);
+        }
+        if outcome.point_out {
+            lamp::say(Says::Here);
         }
         if let Some(trouble) = outcome.trouble {
             defmt::error!("not stored: {}", defmt::Display2Format(&trouble));
@@ -94,7 +97,7 @@ impl Board {
         self.painter.paint_all(view).await;
         self.painter.panel().show().await;
         self.light.set(light.thousandths());
-        self.lamp.set_high();
+        lamp::say(Says::Running);
         defmt::info!("the first picture is up");
     }
 }
@@ -182,6 +185,21 @@ impl Desk {
             bytes => Settings::from_bytes(bytes).map(Some),
         };
         self.runner.set_settings(read);
+    }
+
+    /// Tells the person what was found damaged.
+    fn tell_damage(&mut self) {
+        for index in 0..self.runner.record().damage().len() {
+            let damage = self.runner.record().damage()[index];
+            defmt::error!("damage: {}", defmt::Display2Format(&damage));
+            let what = match damage {
+                Damage::List => Damaged::List,
+                Damage::EventsMissing { .. } | Damage::EventsEnd(_) | Damage::Marks { .. } => {
+                    Damaged::Presses
+                }
+            };
+            self.take(Input::Damaged(what), now());
+        }
     }
 
     /// Keeps settings; the screen says so where that fails.

@@ -72,6 +72,17 @@ pub enum Input {
     EventsLeft(u32),
     /// This start is the station's own, after something went wrong in it.
     Restarted,
+    /// Something of what is kept was found damaged at the start.
+    Damaged(Damaged),
+}
+
+/// What was found damaged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Damaged {
+    /// The saw list: there is none until it is loaded again.
+    List,
+    /// Presses that were stored: a piece that is cut may not be known to be.
+    Presses,
 }
 
 /// What lies over the piece: a press means this and not the piece.
@@ -113,4 +124,6 @@ pub struct Effects {
     pub light: Option<Light>,
     /// The view is another one than before.
     pub draw: bool,
+    /// Show which station this is by whatever else the board has, such as a lamp.
+    pub point_out: bool,
 }

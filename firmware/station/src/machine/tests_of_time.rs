@@ -3,10 +3,10 @@
 use shared_model::What;
 
 use super::tests::Bench;
-use super::{Banner, Beep, Input, Key};
+use super::{Banner, Beep, Damaged, Input, Key};
 use crate::runner::Runner;
 use crate::sample::{Memory, Sample};
-use crate::timing::{CUT_AGAIN_STANDS, LOOKING_RETURNS, WORD_STAYS};
+use crate::timing::{CUT_AGAIN_STANDS, LOOKING_RETURNS, QUIET, WORD_STAYS};
 
 #[test]
 fn a_tap_is_done_and_a_hold_takes_back_with_the_number_shown_before() {
@@ -189,4 +189,53 @@ fn the_clock_may_wrap_and_stand_still_for_weeks() {
     bench.wait(40 * 24 * 3_600_000);
     assert_eq!(bench.press(Key::Done).beep, Some(Beep::Accepted));
     assert_eq!(bench.pedal(100).beep, Some(Beep::Accepted));
+}
+
+#[test]
+fn the_record_is_told_what_the_host_keeps_only_while_nobody_is_at_the_saw() {
+    let mut bench = Bench::of(&[1, 1, 1]);
+    bench.pedal(100);
+    let confirmed = |bench: &mut Bench| {
+        let now = bench.now;
+        let outcome = bench.runner.confirm(1, now);
+        assert!(outcome.is_ok());
+        bench.runner.record().confirmed
+    };
+    assert_eq!(confirmed(&mut bench), 0);
+    bench.wait(QUIET - 10);
+    let now = bench.now;
+    bench.runner.take(Input::Pedal { closed: true }, now);
+    assert_eq!(confirmed(&mut bench), 0);
+    // a foot that came down and stays there
+    bench.wait(QUIET - 1);
+    assert_eq!(confirmed(&mut bench), 0);
+    bench.wait(1);
+    assert_eq!(confirmed(&mut bench), 1);
+}
+
+#[test]
+fn what_was_found_damaged_is_said_until_a_press_is_stored_or_another_list_comes() {
+    let mut bench = Bench::of(&[1, 1, 1]);
+    let now = bench.now;
+    let told = bench.runner.take(Input::Damaged(Damaged::Presses), now);
+    assert!(told.draw);
+    bench.wait(10 * WORD_STAYS);
+    assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
+    bench.press(Key::LookAhead);
+    assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
+    bench.wait(LOOKING_RETURNS);
+    bench.press(Key::Done);
+    assert_eq!(bench.banner(), None);
+
+    let mut bench = Bench::with(Memory {
+        list: None,
+        ..Memory::with(Sample::of(7, &[1]))
+    });
+    for damaged in [Damaged::List, Damaged::Presses] {
+        let now = bench.now;
+        bench.runner.take(Input::Damaged(damaged), now);
+    }
+    assert_eq!(bench.banner(), Some(Banner::ListDamaged));
+    bench.runner.load(&Sample::of(7, &[1]), 0).expect("a list");
+    assert_eq!(bench.banner(), None);
 }

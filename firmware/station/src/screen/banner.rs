@@ -112,6 +112,16 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             two("BAD STICK + power on", "BAD STICK+start"),
             true,
         ),
+        Banner::ListDamaged => (
+            two("Saw list damaged:", "List damaged:"),
+            one("load it again"),
+            true,
+        ),
+        Banner::PressesDamaged => (
+            two("Memory damaged: see", "Bad memory: see"),
+            two("which pieces are cut", "what is cut"),
+            true,
+        ),
         Banner::Restarted => (
             two("Restarted by itself:", "It restarted:"),
             two("your place is kept", "place is kept"),

@@ -193,7 +193,7 @@ pub(super) fn stick_lines(face: &Face, room: i32, piece: &PieceView) -> (Line, L
         } => {
             let long = if offcut { "offcut" } else { "stick" };
             let length = stick_length(length, piece.mark);
-            let bare = length.trim_end_matches(" mm");
+            let bare = length.strip_suffix(" mm").unwrap_or(&length);
             let lengths = [
                 line(format_args!("take {length}")),
                 length.clone(),

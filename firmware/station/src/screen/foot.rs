@@ -155,7 +155,10 @@ pub(super) fn points(piece: &PieceView) -> [Line; 4] {
         ];
     }
     let points = line(format_args!("{} to {}", point(left), point(right)));
-    let word = |mark| point(mark).trim_end_matches(" point");
+    let word = |mark| {
+        let point = point(mark);
+        point.strip_suffix(" point").unwrap_or(point)
+    };
     let (left, right) = (word(left), word(right));
     [
         line(format_args!(

@@ -22,7 +22,8 @@ pub(super) fn shortened(face: &Face, room: i32, text: &str) -> Line {
     }
     text.char_indices()
         .rev()
-        .map(|(end, _)| line(format_args!("{}…", text[..end].trim_end())))
+        .filter_map(|(end, _)| text.get(..end))
+        .map(|cut| line(format_args!("{}…", cut.trim_end_matches(' '))))
         .find(|cut| width(face, cut) <= room)
         .unwrap_or_default()
 }

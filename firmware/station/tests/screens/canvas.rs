@@ -61,16 +61,21 @@ impl Canvas {
 
     /// Writes a PNG file.
     pub fn write_png(&self, path: &Path) {
-        let file = BufWriter::new(File::create(path).expect("the folder can be written"));
-        let mut encoder = png::Encoder::new(file, self.size.width, self.size.height);
-        encoder.set_color(png::ColorType::Rgb);
-        encoder.set_depth(png::BitDepth::Eight);
-        encoder.set_compression(png::Compression::High);
-        let mut writer = encoder.write_header().expect("a size that PNG takes");
-        writer
-            .write_image_data(&self.rgb())
-            .expect("as many bytes as the size says");
+        write_png(path, self.size, &self.rgb());
     }
+}
+
+/// Writes a PNG file of 8-bit pixels.
+pub fn write_png(path: &Path, size: Size, pixels: &[u8]) {
+    let file = BufWriter::new(File::create(path).expect("the folder can be written"));
+    let mut encoder = png::Encoder::new(file, size.width, size.height);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_compression(png::Compression::High);
+    let mut writer = encoder.write_header().expect("a size that PNG takes");
+    writer
+        .write_image_data(pixels)
+        .expect("as many bytes as the size says");
 }
 
 /// A PNG file's size and 8-bit pixels; none where there is no such file.

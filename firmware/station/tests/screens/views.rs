@@ -156,6 +156,8 @@ pub fn banners() -> Vec<Banner> {
         Banner::NotStored,
         Banner::Restarted,
         Banner::MemoryUnreadable,
+        Banner::ListDamaged,
+        Banner::PressesDamaged,
         Banner::ThisStation,
     ];
     banners.extend(Reason::ALL.map(|reason| Banner::CutAgainAsked {

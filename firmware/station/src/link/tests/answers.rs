@@ -97,8 +97,8 @@ fn shown_it_says_so_and_beeps() {
     let mut line = Line::new(Memory::with(list(3)));
     assert_eq!(line.ask(&Request::Show), Answer::Shown);
     assert_eq!(
-        (line.outcome.beep, line.outcome.draw),
-        (Some(Beep::Question), true)
+        (line.outcome.beep, line.outcome.draw, line.outcome.point_out),
+        (Some(Beep::Question), true, true)
     );
     assert_eq!(line.runner.view().banner, Some(Banner::ThisStation));
     line.runner.take(Input::Time, 9_000);

@@ -214,6 +214,33 @@ fn nothing_is_committed_under_a_foot() {
 }
 
 #[test]
+fn nothing_is_begun_under_a_foot() {
+    let mut line = Line::new(Memory::with(list(3)));
+    line.pass_cards();
+    let new = list(10);
+    let requests = load_requests(1, &new, known(0));
+    let (pressed, press) = (refused(Refusal::PressUnderWay), |closed| Input::Pedal {
+        closed,
+    });
+    line.runner.take(press(true), 4_990);
+    assert_eq!(line.ask(&requests[0]), pressed);
+    // no more than a spark: it opens before it counts
+    line.runner.take(press(false), 4_995);
+    assert!(matches!(line.ask(&requests[0]), Answer::Loading { .. }));
+    line.runner.take(press(true), 5_000);
+    for request in &requests[1..3] {
+        assert_eq!(line.ask(request), pressed);
+    }
+    line.runner.take(press(false), 5_001);
+    // the load is where it was
+    for request in &requests[1..4] {
+        assert!(matches!(line.ask(request), Answer::Loading { .. }));
+    }
+    let digest = new.head.digest;
+    assert_eq!(line.ask(&requests[4]), Answer::Committed { digest });
+}
+
+#[test]
 fn two_hosts_that_load_at_once_do_not_mix_their_lists() {
     let mut line = Line::new(Memory::with(list(3)));
     let mut other = Link::new(about());

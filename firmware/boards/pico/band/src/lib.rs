@@ -1,11 +1,16 @@
 //! A part of the picture in memory, as the panel takes it. What is painted on it is left to the station, sending it to the
 //! panel.
+//!
+//! A crate of its own because all of a picture's pixels come by here: it is compiled for speed, the board's program for size.
+
+#![no_std]
 
 use core::convert::Infallible;
 
 use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
+use station::screen::{Faces, Scene};
 
 /// Pixels that a band holds: 40 rows of the whole width. Two of them, one filled while the other is sent, take a third of
 /// what a whole picture would.
@@ -38,6 +43,11 @@ impl Band {
     /// The rectangle under it.
     pub fn area(&self) -> Rectangle {
         self.area
+    }
+
+    /// Paints what of a scene lies under it.
+    pub fn paint(&mut self, scene: &Scene, faces: &Faces) {
+        let Ok(()) = scene.paint(faces, self);
     }
 
     /// Its pixels as they go over the bus.
