@@ -20,11 +20,11 @@ use raspberry_pi::message::{Clock, Message};
 use raspberry_pi::settings::Keys;
 use raspberry_pi::station::{Parts, run};
 use raspberry_pi::trouble::Trouble;
-use station::machine::Key;
+use station::machine::{Input, Key};
 use station::runner::Runner;
 use station::screen::{Panel, Screen};
 use station::settings::{Light, SettingsKeeper};
-use station::timing::{HOLD_OFF, STABLE};
+use station::timing::{HOLD_OFF, STABLE, WORD_STAYS};
 
 use crate::jobs::{load, report};
 use crate::page::PATIENCE;
@@ -163,6 +163,8 @@ fn drawn_whole(folder: &Path) -> Vec<Rgb565> {
     let mut runner = Runner::start(open(folder), false, &[]);
     let keeper = FileSettings::in_folder(folder).expect("a folder");
     runner.set_settings(keeper.read());
+    // what is said of the settings at a start is said no longer
+    runner.take(Input::Time, WORD_STAYS);
     let mut frame = Frame::new(PANEL);
     let Ok(()) = screen.draw(&runner.view(), &mut frame);
     let rows = 0..PANEL.height;
@@ -192,8 +194,12 @@ fn the_host_on_the_same_computer_loads_it_and_it_comes_back_to_the_piece() {
     }
     station.press(BACKSPACE);
     station.press(SPACE);
-    let (folder_of_it, said, _) = station.stop();
+    let (folder_of_it, said, shown) = station.stop();
     assert_eq!(said, "2 of 5 done");
+    assert!(
+        shown == drawn_whole(&folder_of_it),
+        "the screen shows the place that the record gives"
+    );
     let station = PiStation::start(&folder_of_it);
     assert_eq!(report(path, &station.to)["done"], 2);
     station.press(SPACE);
