@@ -39,8 +39,10 @@ const WALL_LEFT_OUT: Reading = Reading {
     value: 2000.0,
     deviation: 1500.0,
 };
-/// A wall shorter than this, in mm, is none that was left out: no board stands on it.
-const LEAST_WALL: f64 = 25.4;
+/// A wall shorter than this, in mm, is none that was left out: it would be told as about nothing.
+const LEAST_WALL: f64 = 25.4 / 4.0;
+/// The same where the stretch before it runs straight on: a corner was forgotten, not a wall.
+const LEAST_WALL_IN_LINE: f64 = 25.4;
 /// Two readings closer than this are one wall read twice.
 const SAME_WALL: Length = Length::sixteenths(8);
 
@@ -315,13 +317,17 @@ impl<'a> Search<'a> {
                 turn: Some(turn_of(Corner { turn, gauge }, self.uncertainty)),
             };
             for after in 0..count {
+                let least = match self.survey.sides[after].turn {
+                    Some(_) => LEAST_WALL,
+                    None => LEAST_WALL_IN_LINE,
+                };
                 let survey = self.survey.with(after, side);
                 let Some((adjustment, adjusted)) = Adjustment::settled(&survey) else {
                     continue;
                 };
                 let long = adjusted.sides[after + 1].length.value;
                 if let Some(chance) = self.weighed(&adjustment, rate::WALL_LEFT_OUT)
-                    && long >= LEAST_WALL
+                    && long >= least
                 {
                     let change = Change::WallLeftOut {
                         after,
