@@ -1,6 +1,7 @@
 //! What the stick planner reaches: a table of classes, with first-fit and best-fit decreasing beside it in the same run.
-//! Words after `--` choose the rows whose names begin with one of them; `effort=N` sets the effort. Counted work is what
-//! a plan hangs on; seconds are this machine's.
+//! Words after `--` choose the rows whose names begin with one of them; `effort=N` sets the effort, `seed=N` takes one
+//! instance of each class, and `json` prints instances and plans for another program. Counted work is what a plan hangs
+//! on; seconds are this machine's.
 
 mod classes;
 mod level;
@@ -11,8 +12,9 @@ use std::time::Instant;
 
 use classes::{Instance, levels, planted, triplet, uniform};
 use planner::sticks::check::{Asked, check};
-use planner::sticks::{Effort, Task, Wishes, plan_sticks};
-use simple::decreasing;
+use planner::sticks::{Effort, SticksPlan, Task, Wishes, plan_sticks};
+use shared_model::End;
+use simple::{decreasing, kinds};
 
 /// A class's name, and how its instances are made.
 type Row = (String, Box<dyn Fn() -> Vec<Instance>>);
@@ -29,8 +31,12 @@ fn main() {
         let n: u64 = n.parse().expect("a number");
         n..n + 1
     });
-    let wanted: Vec<&String> = words.iter().filter(|word| !word.contains('=')).collect();
-    println!(
+    let json = words.iter().any(|word| word == "json");
+    let wanted: Vec<&String> = (words.iter())
+        .filter(|word| !word.contains('=') && *word != "json")
+        .collect();
+    let show: fn(&str, &[Instance], u32) = if json { print_json } else { row };
+    let head = format!(
         "{:12} {:>4} {:>7} {:>12} {:>12} {:>12} {:>12} {:>15} {:>20}",
         "class",
         "of",
@@ -42,6 +48,9 @@ fn main() {
         "steps mean/max",
         "s median/mean/max"
     );
+    if !json {
+        println!("{head}");
+    }
     let mut rows: Vec<Row> = Vec::new();
     for pieces in [120, 250, 500, 1000] {
         let seeds = seeds.clone();
@@ -71,6 +80,11 @@ fn main() {
             rows.push((format!("{name}-{pieces}"), Box::new(make)));
         }
     }
+    for (name, stock) in [("Q1", "S1"), ("Q4", "S4"), ("QP", "P4")] {
+        let seeds = seeds.clone();
+        let make = move || squared(levels(stock, 20, seeds.clone()));
+        rows.push((format!("{name}-20"), Box::new(make)));
+    }
     for name in ["S1", "S4", "P4"] {
         rows.push((
             format!("{name}-10000"),
@@ -79,9 +93,17 @@ fn main() {
     }
     for (name, make) in rows {
         if wanted.is_empty() || wanted.iter().any(|w| name.starts_with(w.as_str())) {
-            row(&name, &make(), effort);
+            show(&name, &make(), effort);
         }
     }
+}
+
+/// The same with every end square, so that a program that knows nothing of ends can be asked the same.
+fn squared(mut instances: Vec<Instance>) -> Vec<Instance> {
+    for blank in instances.iter_mut().flat_map(|i| &mut i.blanks) {
+        (blank.left.end, blank.right.end) = (End::Square, End::Square);
+    }
+    instances
 }
 
 /// Mean and most of some figures.
@@ -93,32 +115,58 @@ fn mean_and_most(figures: &[f64]) -> (f64, f64) {
     )
 }
 
+/// A plan that has passed the checker, the steps of effort and the seconds it took.
+fn planned(name: &str, instance: &Instance, steps: u32) -> (SticksPlan, u32, f64) {
+    let mut go_on = |_| true;
+    let mut effort = Effort::new(steps, &mut go_on);
+    let task = Task {
+        number: 0,
+        moulding: &instance.moulding,
+        saw: &instance.saw,
+        blanks: &instance.blanks,
+        rooms: &[],
+        wishes: Wishes::USUAL,
+    };
+    let start = Instant::now();
+    let plan = plan_sticks(&task, &mut effort);
+    let seconds = start.elapsed().as_secs_f64();
+    let asked = Asked {
+        moulding: &instance.moulding,
+        saw: &instance.saw,
+        hold: Wishes::USUAL.hold,
+        blanks: &instance.blanks,
+    };
+    assert_eq!(check(&asked, &plan), Ok(()), "{name} {}", instance.number);
+    assert!(plan.unplaced.is_empty(), "{name} {}", instance.number);
+    (plan, effort.passed(), seconds)
+}
+
+/// Each instance as a line of JSON, lengths in units of [`shared_model::Length`]; what ends do is left out.
+fn print_json(name: &str, instances: &[Instance], steps: u32) {
+    for instance in instances {
+        let (plan, _, seconds) = planned(name, instance, steps);
+        let pieces: Vec<i32> = instance.blanks.iter().map(|b| b.length.units()).collect();
+        let sticks = kinds(&instance.moulding).into_iter();
+        let sticks: Vec<[i64; 2]> = sticks.map(|(length, cost, _)| [length, cost]).collect();
+        println!(
+            "{{\"class\":\"{name}\",\"number\":{},\"trim\":{},\"kerf\":{},\"kinds\":{sticks:?},\"pieces\":{pieces:?},\
+             \"cost\":{},\"bound\":{},\"seconds\":{seconds:.6}}}",
+            instance.number,
+            instance.saw.end_trim.units(),
+            instance.saw.kerf.units(),
+            plan.cost,
+            plan.bound,
+        );
+    }
+}
+
 fn row(name: &str, instances: &[Instance], steps: u32) {
     let (mut first, mut best, mut ours) = (Vec::new(), Vec::new(), Vec::new());
     let (mut seconds, mut spent, mut costs, mut proved) = (Vec::new(), Vec::new(), Vec::new(), 0);
     let mut open = Vec::new();
     for instance in instances {
-        let mut go_on = |_| true;
-        let mut effort = Effort::new(steps, &mut go_on);
-        let task = Task {
-            number: 0,
-            moulding: &instance.moulding,
-            saw: &instance.saw,
-            blanks: &instance.blanks,
-            rooms: &[],
-            wishes: Wishes::USUAL,
-        };
-        let start = Instant::now();
-        let plan = plan_sticks(&task, &mut effort);
-        seconds.push(start.elapsed().as_secs_f64());
-        let asked = Asked {
-            moulding: &instance.moulding,
-            saw: &instance.saw,
-            hold: Wishes::USUAL.hold,
-            blanks: &instance.blanks,
-        };
-        assert_eq!(check(&asked, &plan), Ok(()), "{name} {}", instance.number);
-        assert!(plan.unplaced.is_empty(), "{name} {}", instance.number);
+        let (plan, passed, time) = planned(name, instance, steps);
+        seconds.push(time);
         let over = |cost: i64| 100.0 * (cost - plan.bound) as f64 / plan.bound.max(1) as f64;
         for (best_fit, to) in [(false, &mut first), (true, &mut best)] {
             let cost = decreasing(
@@ -131,7 +179,7 @@ fn row(name: &str, instances: &[Instance], steps: u32) {
         }
         ours.push(over(plan.cost));
         costs.push(plan.cost as f64);
-        spent.push(f64::from(effort.passed()));
+        spent.push(f64::from(passed));
         match plan.cost == plan.bound {
             true => proved += 1,
             false => open.push(instance.number),

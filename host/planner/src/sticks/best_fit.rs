@@ -1,12 +1,14 @@
-//! Best-fit decreasing: the longest piece first, each into the stick where least is left after it, and a stick of a
-//! given kind opened where none can give it (Johnson 1973). Improving on it is left to `refill`.
+//! Best-fit and first-fit decreasing: the longest piece first, each into the stick where least is left after it or into
+//! the first that can give it, and a stick of a given kind opened where none can (Johnson 1973). Improving on it is left
+//! to `refill`.
 
 use std::collections::BTreeSet;
 
 use super::draft::{Draft, Taken, longest_first};
 use super::stock::Lot;
 
-/// How many sticks are tried for a piece, the tightest first.
+/// How many sticks are tried for a piece where it depends on the ends whether it fits, the tightest first, and again
+/// where there is room for it whatever the ends.
 const TRIES: usize = 12;
 
 /// The sticks of a draft by what is left of them.
@@ -20,12 +22,15 @@ impl BySpare {
 
     /// Adds a piece to the stick where least is left after it.
     fn add(&mut self, lot: &Lot, draft: &mut Draft, piece: usize) -> bool {
+        let safe = lot.pieces[piece].safe();
         let least = lot.pieces[piece].bare() + lot.kerf - lot.widest_kerf;
-        let tightest = self.0.range((least, 0)..).take(TRIES).copied();
-        let found = tightest
-            .collect::<Vec<_>>()
-            .into_iter()
-            .find(|&(_, at)| draft.sticks[at].add(lot, piece));
+        let tight = self.0.range((least, 0)..(safe.max(least), 0)).take(TRIES);
+        let roomy = self.0.range((safe.max(least), 0)..).take(TRIES);
+        // a short piece may need more of the stick to be held by
+        let roomiest = self.0.range((safe.max(least), 0)..).rev().take(TRIES);
+        let tried: Vec<(i64, usize)> = tight.chain(roomy).chain(roomiest).copied().collect();
+        let mut tried = tried.into_iter();
+        let found = tried.find(|&(_, at)| draft.sticks[at].add(lot, piece));
         if let Some((spare, at)) = found {
             self.0.remove(&(spare, at));
             self.0.insert((draft.sticks[at].spare(lot), at));
@@ -34,14 +39,45 @@ impl BySpare {
     }
 }
 
-/// A plan for all pieces that opens sticks of the kind `opener` while there are any; offcuts lie ready from the start.
-pub(super) fn best_fit(lot: &Lot, pieces: &[usize], opener: usize) -> Draft {
+/// The offcuts, which lie ready from the start.
+fn ready(lot: &Lot) -> Draft {
     let mut draft = Draft::new(lot);
     for kind in (0..lot.kinds.len()).filter(|&kind| lot.kinds[kind].offcut) {
         for _ in 0..draft.left[kind] {
             draft.take(kind, Vec::new());
         }
     }
+    draft
+}
+
+/// A plan for all pieces by first fit that opens sticks of the kind `opener` while there are any. Every piece is given
+/// room for whatever lies beside it, so that the plan is the textbook's but for the rule for short pieces.
+pub(super) fn first_fit(lot: &Lot, pieces: &[usize], opener: usize) -> Draft {
+    let mut draft = ready(lot);
+    let mut order = pieces.to_vec();
+    longest_first(lot, &mut order);
+    let mut spares: Vec<i64> = (draft.sticks.iter())
+        .map(|stick| lot.room(stick.kind))
+        .collect();
+    for piece in order {
+        let safe = lot.pieces[piece].safe();
+        let mut roomy = (0..spares.len()).filter(|&at| spares[at] >= safe);
+        match roomy.find(|&at| draft.sticks[at].add(lot, piece)) {
+            Some(at) => spares[at] -= safe,
+            None if open(lot, &mut draft, piece, Some(opener)) => {
+                spares.extend(draft.sticks.last().map(|stick| stick.spare(lot)));
+            }
+            None => draft.unplaced.push(piece),
+        }
+    }
+    draft.drop_unused();
+    draft.shrink(lot);
+    draft
+}
+
+/// A plan for all pieces by best fit that opens sticks of the kind `opener` while there are any.
+pub(super) fn best_fit(lot: &Lot, pieces: &[usize], opener: usize) -> Draft {
+    let mut draft = ready(lot);
     let mut order = pieces.to_vec();
     longest_first(lot, &mut order);
     let mut by_spare = BySpare::of(lot, &draft);

@@ -9,6 +9,7 @@
 //! greedily.
 
 use super::along::{Front, Laid, Line};
+use super::draft::takes;
 use super::stock::Lot;
 
 /// The most states that are looked at for one stick: twelve pieces of which no two are alike, or more where
@@ -18,32 +19,47 @@ const MOST_STATES: usize = 4096;
 /// Whether a stick of this length can give these pieces in some order that is safe. Most sets are decided by what they
 /// take together (see `wedges`); only those that fit or not by the last kerf or the hold are laid in order.
 pub(super) fn fits(lot: &Lot, pieces: &[usize], length: i64) -> bool {
-    let (mut bare, mut safe_short, mut widest) = (0, 0, lot.kerf);
+    let (mut bare, mut bare_short, mut safe_short, mut widest) = (0, 0, 0, lot.kerf);
     for piece in pieces.iter().map(|&piece| &lot.pieces[piece]) {
         bare += piece.bare();
         widest = widest.max(piece.kerf);
-        safe_short += if piece.short { piece.safe() } else { 0 };
+        if piece.short {
+            bare_short += piece.bare();
+            safe_short += piece.safe();
+        }
     }
     let room = length - lot.trim;
-    if bare - widest > room {
+    // the last of the short pieces comes off with all the others of them gone
+    let held = bare_short == 0 || bare_short + lot.hold <= room;
+    if bare - widest > room || !held {
         return false;
     }
     let Some(wedges) = lot.leans.wedges(pieces) else {
         return best_order(lot, pieces, length).is_some();
     };
-    let takes = bare + wedges;
-    if takes - widest > room {
+    let taken = bare + wedges;
+    if taken - widest > room {
         return false;
     }
+    let few = || states(lot, pieces) <= MOST_STATES;
     // a short piece may ask for another order than the best
     let sure = match safe_short {
-        0 => takes - lot.kerf <= room && states(lot, pieces) <= MOST_STATES,
+        0 => taken - lot.kerf <= room && few(),
+        safe_short if lot.trim + safe_short + lot.hold > length => false,
         safe_short => {
             let safe: i64 = pieces.iter().map(|&piece| lot.pieces[piece].safe()).sum();
-            safe - lot.kerf <= room && lot.trim + safe_short + lot.hold <= length
+            // the short ones first, each with room for whatever lies beside it, then the others in their best order
+            let others = || safe_short + takes_without_short(lot, pieces);
+            safe - lot.kerf <= room || (others() - lot.kerf <= room && few())
         }
     };
     sure || best_order(lot, pieces, length).is_some()
+}
+
+/// What the pieces that are not short take in the order that wastes least.
+fn takes_without_short(lot: &Lot, pieces: &[usize]) -> i64 {
+    let others = pieces.iter().copied().filter(|&p| !lot.pieces[p].short);
+    takes(lot, &others.collect::<Vec<_>>())
 }
 
 /// How many states the search for the best order has.

@@ -7,6 +7,7 @@ use super::along::Line;
 use super::draft::{Draft, Taken};
 use super::order::{best_order, changes, steadiest_order};
 use super::stock::{Kind, Lot};
+use super::trails::least_changes;
 
 /// A stick and its pieces in the order in which they are cut.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +32,7 @@ pub(super) fn sequence(lot: &Lot, draft: &Draft, rooms: &[usize]) -> Sequence {
                 stick,
                 best: best_order(lot, &stick.pieces, lot.kinds[stick.kind].length)?,
                 keeps: Some(at) == longest,
+                known: Vec::new(),
             })
         })
         .collect();
@@ -54,17 +56,16 @@ pub(super) fn sequence(lot: &Lot, draft: &Draft, rooms: &[usize]) -> Sequence {
     let mut line: Option<Line> = None;
     while !waiting.is_empty() {
         let offcut = lot.kinds[waiting[0].stick.kind].offcut;
-        let first = |w: &&Waiting| lot.kinds[w.stick.kind].offcut == offcut;
         // room by room the next is given
         let most = if rooms.is_empty() { waiting.len() } else { 1 };
-        let choices = waiting.iter().take(most).filter(first).enumerate();
-        let orders = choices.map(|(at, w)| {
-            let order = w.order(lot, line);
-            (changes(lot, &order, line), at, order)
-        });
-        let Some((count, at, places)) = orders.min_by_key(|(count, at, _)| (*count, *at)) else {
+        let choices = waiting.iter().take(most);
+        // offcuts come first
+        let choices = choices.take_while(|w| lot.kinds[w.stick.kind].offcut == offcut);
+        let choices = choices.count();
+        let Some((count, at)) = nearest(lot, &mut waiting[..choices], line) else {
             break;
         };
+        let places = waiting[at].order(lot, line).1.clone();
         line = places.last().map(|&piece| lot.pieces[piece].far);
         done.changes += count;
         done.sticks.push(Ordered {
@@ -75,6 +76,27 @@ pub(super) fn sequence(lot: &Lot, draft: &Draft, rooms: &[usize]) -> Sequence {
     done
 }
 
+/// The first of the sticks that can be cut with the fewest changes after a cut along a line, after how many. Orders are
+/// looked for only where the least that is possible may be fewer than what is known.
+fn nearest(lot: &Lot, waiting: &mut [Waiting], line: Option<Line>) -> Option<(u32, usize)> {
+    let mut next: Option<(u32, usize)> = None;
+    let mut level = Some(0);
+    while let Some(least) = level.filter(|&least| next.is_none_or(|(count, _)| least <= count)) {
+        level = None;
+        for (at, waiting) in waiting.iter_mut().enumerate() {
+            let possible = waiting.after(lot, line).least;
+            if possible > least {
+                level = Some(level.map_or(possible, |level: u32| level.min(possible)));
+            }
+            if possible == least && next.is_none_or(|next| (least, at) < next) {
+                let way = (waiting.order(lot, line).0, at);
+                next = Some(next.map_or(way, |next| next.min(way)));
+            }
+        }
+    }
+    next
+}
+
 /// A stick that is not in the list yet.
 struct Waiting<'a> {
     stick: &'a Taken,
@@ -82,20 +104,52 @@ struct Waiting<'a> {
     best: Vec<usize>,
     /// It keeps that order.
     keeps: bool,
+    /// What was asked before: there are few lines to come from, and many sticks to come to.
+    known: Vec<After>,
+}
+
+/// A stick as it can be cut after a cut along a line.
+struct After {
+    line: Option<Line>,
+    /// The fewest changes of the saw's setting that are possible, whether or not the pieces fit so.
+    least: u32,
+    /// Its order and the changes in it, once they are known.
+    order: Option<(u32, Vec<usize>)>,
 }
 
 impl Waiting<'_> {
-    /// Its pieces in the order in which they are cut after a cut along a line.
-    fn order(&self, lot: &Lot, line: Option<Line>) -> Vec<usize> {
-        let length = lot.kinds[self.stick.kind].length;
-        let steady = match self.keeps {
-            true => None,
-            false => steadiest_order(lot, &self.stick.pieces, length, line),
-        };
-        match steady {
-            Some(order) if changes(lot, &order, line) < changes(lot, &self.best, line) => order,
-            _ => self.best.clone(),
+    /// What is known of it after a cut along a line.
+    fn after(&mut self, lot: &Lot, line: Option<Line>) -> &mut After {
+        let known = self.known.iter().position(|known| known.line == line);
+        let at = known.unwrap_or_else(|| {
+            self.known.push(After {
+                line,
+                least: least_changes(lot, &self.stick.pieces, line),
+                order: None,
+            });
+            self.known.len() - 1
+        });
+        &mut self.known[at]
+    }
+
+    /// How often the saw is set anew for its pieces after a cut along a line, and the order in which they are cut then.
+    fn order(&mut self, lot: &Lot, line: Option<Line>) -> &(u32, Vec<usize>) {
+        let After { least, order, .. } = self.after(lot, line);
+        let (least, known) = (*least, order.take());
+        let found = known.unwrap_or_else(|| self.find_order(lot, line, least));
+        self.after(lot, line).order.insert(found)
+    }
+
+    fn find_order(&self, lot: &Lot, line: Option<Line>, least: u32) -> (u32, Vec<usize>) {
+        let count = changes(lot, &self.best, line);
+        if self.keeps || count == least {
+            return (count, self.best.clone());
         }
+        let length = lot.kinds[self.stick.kind].length;
+        let steady = steadiest_order(lot, &self.stick.pieces, length, line)
+            .map(|order| (changes(lot, &order, line), order));
+        let fewer = steady.filter(|(steady, _)| *steady < count);
+        fewer.unwrap_or_else(|| (count, self.best.clone()))
     }
 }
 

@@ -2,7 +2,7 @@
 //! cheaper mixes of sticks, then the proof: mix after mix, the cheapest first, is refuted or packed. Each idea is in a
 //! module of its own.
 
-use super::best_fit::best_fit;
+use super::best_fit::{best_fit, first_fit};
 use super::bound::material_cuts;
 use super::columns::{Columns, Verdict};
 use super::dice::Dice;
@@ -268,20 +268,21 @@ impl Solver<'_> {
     }
 }
 
-/// The best of several first plans: by best fit with each kind of stick as the one that is opened, and by filling stick
-/// after stick, the offcuts first or as they come.
+/// The best of several first plans: by best and first fit with each kind of stick as the one that is opened, and by
+/// filling stick after stick, the offcuts first or as they come.
 fn first_plan(lot: &Lot, coarse: &Coarse, pieces: &[usize]) -> Draft {
     let mut pieces = pieces.to_vec();
     longest_first(lot, &mut pieces);
     let bought = (0..lot.kinds.len()).filter(|&kind| !lot.kinds[kind].offcut);
     let mut plans: Vec<Draft> = bought
-        .map(|opener| best_fit(lot, &pieces, opener))
+        .flat_map(|opener| [best_fit, first_fit].map(|fit| fit(lot, &pieces, opener)))
         .collect();
     if plans.is_empty() {
         plans.push(best_fit(lot, &pieces, 0));
     }
     let mut filler = Filler::new(lot, coarse);
-    for offcuts_first in [true, false] {
+    let offcuts = lot.kinds.iter().any(|kind| kind.offcut);
+    for offcuts_first in [true, false].into_iter().take(1 + usize::from(offcuts)) {
         let (mut draft, mut pool) = (Draft::new(lot), pieces.clone());
         if offcuts_first {
             filler.fill_offcuts(&mut draft, &mut pool);

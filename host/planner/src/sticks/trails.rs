@@ -1,0 +1,78 @@
+//! How often the saw must be set anew at least for the pieces of a stick, whatever their order: what keeps the search for
+//! the next stick short. Orders themselves are left to `order`.
+//!
+//! # The idea
+//!
+//! Take the settings of the saw as towns and each piece as a road from that of its near line to that of its far line.
+//! Cutting a piece whose lines differ is one change; and so is every jump from where one piece ends to where another
+//! begins. The fewest trails that use each road once (Euler 1741): in each part of the map that hangs together, as many
+//! as more roads leave some towns than come in, and one at least.
+
+use super::along::Line;
+use super::stock::Lot;
+
+/// The fewest changes of the saw's setting for these pieces, coming from a cut along `from`. That they fit and are safe in
+/// such an order is not asked.
+pub(super) fn least_changes(lot: &Lot, pieces: &[usize], from: Option<Line>) -> u32 {
+    let mut map = Map::default();
+    let mut turns = 0;
+    for piece in pieces.iter().map(|&piece| &lot.pieces[piece]) {
+        map.add(piece.near, piece.far);
+        turns += u32::from(piece.near != piece.far);
+    }
+    let jumps = map.trails().saturating_sub(1);
+    turns + jumps + u32::from(from.is_some_and(|line| !map.may_begin_at(line)))
+}
+
+/// Towns and roads.
+#[derive(Default)]
+struct Map {
+    towns: Vec<Line>,
+    /// How many more roads leave a town than come in.
+    more: Vec<i32>,
+    /// The least town of each town's part of the map.
+    part: Vec<usize>,
+}
+
+impl Map {
+    fn town(&mut self, line: Line) -> usize {
+        let known = self.towns.iter().position(|&town| town == line);
+        known.unwrap_or_else(|| {
+            self.towns.push(line);
+            self.more.push(0);
+            self.part.push(self.part.len());
+            self.part.len() - 1
+        })
+    }
+
+    fn add(&mut self, near: Line, far: Line) {
+        let (near, far) = (self.town(near), self.town(far));
+        self.more[near] += 1;
+        self.more[far] -= 1;
+        let (a, b) = (self.part[near], self.part[far]);
+        for part in &mut self.part {
+            if *part == a.max(b) {
+                *part = a.min(b);
+            }
+        }
+    }
+
+    /// How many trails must begin in a part because of its towns.
+    fn begun(&self, part: usize) -> u32 {
+        let towns = (0..self.towns.len()).filter(|&town| self.part[town] == part);
+        towns
+            .map(|town| self.more[town].max(0).unsigned_abs())
+            .sum()
+    }
+
+    fn trails(&self) -> u32 {
+        let parts = (0..self.towns.len()).filter(|&town| self.part[town] == town);
+        parts.map(|part| self.begun(part).max(1)).sum()
+    }
+
+    /// Whether one of the fewest trails can begin at a line.
+    fn may_begin_at(&self, line: Line) -> bool {
+        let town = self.towns.iter().position(|&town| town == line);
+        town.is_some_and(|town| self.more[town] > 0 || self.begun(self.part[town]) == 0)
+    }
+}
