@@ -12,6 +12,7 @@ mod pico;
 mod saw_list;
 
 mod cuts;
+mod five_pieces;
 mod host;
 mod memory;
 mod pictures;
