@@ -15,6 +15,7 @@ mod pico;
 mod saw_list;
 
 mod cuts;
+mod five_pieces;
 mod host;
 mod memory;
 mod pictures;

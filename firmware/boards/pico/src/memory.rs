@@ -56,14 +56,9 @@ pub fn number(chip: &Chip) -> u64 {
 /// # Errors
 /// Those of the record.
 #[inline(never)]
-#[expect(
-    clippy::mut_from_ref,
-    reason = "the record that is given out is not in the chip that is given in"
-)]
 pub fn open(chip: &'static Chip) -> Result<&'static mut Memory, OpenError> {
     static MEMORY: StaticCell<Memory> = StaticCell::new();
-    let memory = FlashRecord::open(chip, FROM, SECTORS, RoscRng.next_u32())?;
-    Ok(MEMORY.init(memory))
+    FlashRecord::open(chip, FROM, SECTORS, RoscRng.next_u32()).map(|memory| MEMORY.init(memory))
 }
 
 /// Gives up what is kept and cannot be read, so that the next start begins a record.
