@@ -10,6 +10,7 @@ mod rooms;
 mod stray;
 pub mod table;
 pub mod told;
+mod top;
 pub mod values;
 pub mod with_name;
 pub mod writer;

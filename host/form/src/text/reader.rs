@@ -9,7 +9,7 @@ use serde_json::{Map, Value, json};
 
 use super::ends::Stretch;
 use super::lines::{Clause, Line, Part, clauses, lines};
-use super::table::{BACK_CUT, ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, TRUE_TILT, Under, words};
+use super::table::{BACK_CUT, ENTRIES, Entry, Kind, OPENINGS, TRUE_SWING, Under, words};
 use super::told::Told;
 use super::values::value;
 use super::with_name::WithName;
@@ -221,7 +221,7 @@ impl<'a> Reader<'a> {
         });
     }
 
-    fn entry(&mut self, line: &Line, entry: &'static Entry) {
+    pub(super) fn entry(&mut self, line: &Line, entry: &'static Entry) {
         if entry.walk_only && self.holds == Holds::CutList {
             return self.tell(
                 &line.head,
@@ -396,91 +396,6 @@ impl<'a> Reader<'a> {
                 self.tell(&line.head, "a name after this word", example);
                 None
             }
-        }
-    }
-
-    /// What the saw really does where its scale reads 45: the words before left and right say which scale.
-    fn true_45(&mut self, line: &Line) {
-        let words = line.rest.words();
-        let plain = |at: usize| words.get(at).map(Part::plain).unwrap_or_default();
-        if plain(0) != "45" {
-            let part = words.first().unwrap_or(&line.head);
-            return self.tell(part, "45 after this word", TRUE_SWING.example);
-        }
-        let (entry, said) = match plain(1).as_str() {
-            "tilt" => (&TRUE_TILT, 2),
-            "swing" => (&TRUE_SWING, 2),
-            _ => (&TRUE_SWING, 1),
-        };
-        let from = words
-            .get(said)
-            .map_or(line.rest.range.end, |part| part.range.start);
-        let rest = Part::of(self.text, from..line.rest.range.end);
-        self.entry(
-            &Line {
-                rest,
-                ..line.clone()
-            },
-            entry,
-        );
-    }
-
-    /// The widest back cut that is made.
-    fn back_cut(&mut self, line: &Line) {
-        let words = line.rest.words();
-        let plain = |at: usize| words.get(at).map(Part::plain).unwrap_or_default();
-        if [plain(0), plain(1), plain(2)] != ["cut", "up", "to"] {
-            let part = words.first().unwrap_or(&line.head);
-            return self.tell(part, "the words back cut up to", BACK_CUT.example);
-        }
-        let from = words
-            .get(3)
-            .map_or(line.rest.range.end, |part| part.range.start);
-        let rest = Part::of(self.text, from..line.rest.range.end);
-        self.entry(
-            &Line {
-                rest,
-                ..line.clone()
-            },
-            &BACK_CUT,
-        );
-    }
-
-    /// A house whose paint may hold lead.
-    fn old_house(&mut self, line: &Line) {
-        match line.whole.plain() == "old house" {
-            true => self.set(&[], "old_house", true.into(), &line.whole, "old house"),
-            false => self.tell(&line.whole, "the words old house", "old house"),
-        }
-    }
-
-    fn moulding(&mut self, line: &Line) {
-        // what stands under a moulding without a name is still its own
-        let name = self.named(line, "moulding base").unwrap_or_default();
-        let form = json!({ "name": name, "height": "", "thickness": "", "profile": "" });
-        let mut steps = self.push(&[], "mouldings", form, &line.whole.range);
-        steps.push(Step::Key("name"));
-        self.places.insert(steps, line.rest.range.clone());
-    }
-
-    fn offcuts(&mut self, line: &Line) {
-        let count = self.sheet["mouldings"].as_array().map_or(0, Vec::len);
-        let Some(index) = count.checked_sub(1) else {
-            return self.tell(&line.head, "a moulding above this line", "moulding base");
-        };
-        let base = [Step::Key("mouldings"), Step::Index(index)];
-        let mut start = line.rest.range.start;
-        for piece in line.rest.text.split_inclusive([',', ';']) {
-            let text = piece.trim_end_matches([',', ';']);
-            let lead = text.len() - text.trim_start().len();
-            let text = text.trim();
-            let range = start + lead..start + lead + text.len();
-            start += piece.len();
-            let steps = self.push(&base, "offcuts", text.into(), &line.whole.range);
-            self.places.insert(steps, range);
-        }
-        if line.rest.text.is_empty() {
-            self.tell(&line.head, "a length after this word", "offcut 61 1/4");
         }
     }
 }
