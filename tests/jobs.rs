@@ -124,7 +124,7 @@ open
     let (status, before) = progress(&["--to", &station.to]);
     assert_eq!(status, Some(0));
     let nothing = format!(
-        "Upper floor\nlist {digest}: 0 of 5 done, 5 left\nnothing has been said at the saw yet\n\nLong room "
+        "Upper floor\nlist {digest}: 0 of 5 done, 5 left\nnothing has been said at the saw yet\n\nLong room"
     );
     assert!(before.starts_with(&nothing), "{before}");
     station.press(Key::Done, 1);
@@ -136,7 +136,7 @@ open
 Upper floor
 list {digest}: 0 of 5 done, 5 left (1 set aside, 1 again)
 
-Long room at the back with the…      0 of 1 done,   1 left (1 again)
+Long room…the back with the bay      0 of 1 done,   1 left (1 again)
 Den                                  0 of 2 done,   2 left (1 set aside)
 Hall                                 0 of 2 done,   2 left
 
