@@ -38,6 +38,16 @@ fn event(epoch: u32, slot: &[u8; SLOT]) -> Option<Event> {
     rest.is_empty().then_some(event)
 }
 
+/// The slot behind the last one that is settled or in which anything stands. A blank one before it ends nothing: what
+/// stands behind it would be found once the log has grown up to it.
+pub fn end<F: NorFlash>(chip: Chip<'_, F>, settled: u16) -> u16 {
+    let mut bytes = [0; SLOT];
+    let mut stands =
+        |slot| chip.read(Chip::<F>::log(slot), &mut bytes).is_err() || !is_blank(&bytes);
+    let last = (settled..chip.log_slots()).rev().find(|slot| stands(*slot));
+    last.map_or(settled, |slot| slot + 1)
+}
+
 /// A walk over the log's events, in order. A number that comes again was not confirmed the time before: the later slot
 /// counts. What a slot reads that was settled otherwise does not count.
 pub struct Walk<'a, F> {
@@ -57,7 +67,7 @@ pub struct Walk<'a, F> {
 }
 
 impl<'a, F: NorFlash> Walk<'a, F> {
-    /// From the log's first slot up to this one, or to the first blank one behind the settled slots.
+    /// From the log's first slot up to this one.
     pub fn new(chip: Chip<'a, F>, note: &Note, end: u16) -> Self {
         Walk {
             chip,
@@ -107,12 +117,9 @@ impl<F: NorFlash> Iterator for Walk<'_, F> {
             }
             let mut bytes = [0; SLOT];
             let read = self.chip.read(Chip::<F>::log(self.slot), &mut bytes);
-            if read.is_ok() && self.crossed && is_blank(&bytes) {
-                self.end = self.slot;
-                continue;
-            }
             self.slot += 1;
-            let event = event(self.epoch, &bytes).filter(|event| {
+            let event = read.ok().and_then(|()| event(self.epoch, &bytes));
+            let event = event.filter(|event| {
                 let settled = event.sequence <= self.last_settled;
                 // the last settled one is written once more before the next one
                 let again = self.crossed && event.sequence == self.last_settled;

@@ -274,7 +274,8 @@ impl<'a, F: NorFlash> FlashRecord<'a, F> {
     /// Walks over the log once: where it ends, and what is missing.
     fn look_for_damage(&mut self) {
         let mut last = self.note.base;
-        let mut walk = Walk::new(self.chip, &self.note, self.chip.log_slots());
+        let end = log::end(self.chip, self.note.settled);
+        let mut walk = Walk::new(self.chip, &self.note, end);
         let mut missing: Vec<Damage, FINDINGS> = Vec::new();
         let mut last_event = None;
         for event in walk.by_ref() {

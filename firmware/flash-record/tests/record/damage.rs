@@ -83,6 +83,28 @@ fn an_end_that_no_power_cut_leaves_is_told_and_one_slot_is_not() {
 }
 
 #[test]
+fn what_stands_behind_blank_slots_is_found_at_once_and_not_when_the_log_has_grown() {
+    let slot = LOG + 7 * 32;
+    let mut stray = [0; 32];
+    used(8)
+        .chip
+        .borrow_mut()
+        .tamper(|bytes| stray.copy_from_slice(&bytes[slot..slot + 32]));
+    let flash = used(4);
+    flash
+        .chip
+        .borrow_mut()
+        .tamper(|bytes| bytes[slot..slot + 32].copy_from_slice(&stray));
+    let mut record = flash.open().expect("a record");
+    assert_eq!(numbers(&record), [1, 2, 3, 4, 8]);
+    assert_eq!(record.damage(), [missing(5, 7)]);
+    (0..4).for_each(|id| say(&mut record, done(200 + id)).expect("room"));
+    drop(record);
+    let record = flash.open().expect("a record");
+    assert_eq!(numbers(&record), [1, 2, 3, 4, 8, 9, 10, 11, 12]);
+}
+
+#[test]
 fn what_was_shown_at_a_start_stays_however_its_slot_reads_later() {
     // the last event that was shown is in the note too
     let flash = used(4);
