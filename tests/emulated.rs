@@ -17,6 +17,7 @@ mod saw_list;
 mod cuts;
 mod five_pieces;
 mod host;
+mod interrupted;
 mod memory;
 mod pictures;
 mod presses;

@@ -34,6 +34,11 @@ pub fn sheet_of(count: usize) -> SawSheet {
 
 /// A list of so many pieces in rooms of six, for what a load costs.
 pub fn long_sheet(count: usize) -> SawSheet {
+    planned(&long_level(count))
+}
+
+/// The same as a level that can be written to a file.
+pub fn long_level(count: usize) -> Sheet {
     let Sheet::CutList(mut list) = level_of(9) else {
         unreachable!("it is made as a cut list");
     };
@@ -46,10 +51,11 @@ pub fn long_sheet(count: usize) -> SawSheet {
             ..piece.clone()
         })
         .collect();
-    planned(&Sheet::CutList(list))
+    Sheet::CutList(list)
 }
 
-fn planned(level: &Sheet) -> SawSheet {
+/// The list of a level.
+pub fn planned(level: &Sheet) -> SawSheet {
     SawSheet::of(&planner::plan(level)).expect("a list that fits")
 }
 
