@@ -183,6 +183,11 @@ impl Twin {
         }
     }
 
+    /// How many presses were stored.
+    pub fn events(&self) -> u32 {
+        self.events.len() as u32
+    }
+
     /// How many pieces are cut.
     pub fn done(&self) -> u16 {
         self.machine
