@@ -145,6 +145,11 @@ impl Pico {
         self.ask(json!({ "do": "contact", "name": name, "edges": edges }));
     }
 
+    /// The same, from the moment in which the next erase begins.
+    pub fn contact_in_erase(&mut self, name: &str, edges: &[(f64, bool)]) {
+        self.ask(json!({ "do": "contact", "name": name, "edges": edges, "in": "erase" }));
+    }
+
     /// A press without bounce, from now for so long, and what follows from it until the picture is still.
     pub fn press(&mut self, name: &str, milliseconds: f64) {
         self.contact(name, &[(0.0, true), (milliseconds, false)]);

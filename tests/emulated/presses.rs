@@ -1,13 +1,14 @@
 //! Presses as contacts make them: with bounce, chatter and mains pick-up, each counts once and none is made up; and how
 //! long one takes from the foot to the picture. Which picture is left to `pictures`.
 
+use link::{Link, Manner, connect};
 use station::machine::Key;
-use station::timing::STABLE;
+use station::timing::{PARKED, STABLE, TAKE_BACK_HOLD};
 
 use super::dice::Dice;
 use super::pico::{FlashTimes, Pico};
 use super::pictures::assert_shows;
-use super::saw_list::{Twin, flash, sheet};
+use super::saw_list::{Twin, flash, sheet, sheet_of};
 
 /// A contact that is closed from `from` to `to` and bounces for so long after each, ending as it should.
 fn bouncing(from: f64, to: f64, bounce: f64, dice: &mut Dice) -> Vec<(f64, bool)> {
@@ -93,6 +94,44 @@ fn mains_pick_up_counts_never_and_hides_no_press() {
             &format!("after a press beside {hertz} Hz"),
         );
         pico.run(400.0);
+    }
+}
+
+/// When a foot comes, from the beginning of an erase that takes as long as it can, and how long it stays: a tap, a hold of
+/// which less than a hold is left to be seen, one that is seen as a hold, and a tap that begins and ends in it.
+const IN_ERASE: [(f64, f64); 4] = [
+    (200.0, 500.0),
+    (100.0, 1_000.0),
+    (50.0, 1_400.0),
+    (50.0, 150.0),
+];
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn a_press_begun_in_an_erase_counts_for_nothing() {
+    for (comes, stays) in IN_ERASE {
+        assert!(stays < f64::from(PARKED) && comes < FlashTimes::WORST.erase);
+        let old = sheet();
+        let new = sheet_of(5);
+        let mut pico = Pico::new(FlashTimes::WORST, Some(&flash(&old)));
+        pico.start();
+        assert!(pico.run_until("plugged", 5_000.0));
+        pico.run(20.0);
+        let to = format!("tcp:127.0.0.1:{}", pico.listen("usb"));
+        let to = to.parse().expect("a way");
+        let mut host = Link::open(connect(&to).expect("a line"), Manner::default())
+            .expect("the station answers");
+        let before = host.station().last();
+        pico.contact_in_erase("pedal", &[(comes, true), (comes + stays, false)]);
+        host.load(&new, before, &mut |_| {}).expect("it is taken");
+        pico.run(f64::from(PARKED) + f64::from(TAKE_BACK_HOLD));
+        let taken = host.take_events(before, &mut |_| {}).expect("events");
+        assert_eq!(taken.events, [], "{stays} ms from {comes} ms on");
+        let mut twin = Twin::of(&old).with_list(&new);
+        assert_shows(&mut pico, &twin.picture(), "nothing but the list changed");
+        pico.press("pedal", 120.0);
+        twin.press(Key::Done);
+        assert_shows(&mut pico, &twin.picture(), "after the next press");
     }
 }
 

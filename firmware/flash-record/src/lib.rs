@@ -49,9 +49,11 @@
 //!
 //! None begins while a press is under way: the station refuses to begin a list then, tells the record what the host has taken
 //! only when no contact has moved for ten seconds, and settings change by a press that is done. What remains: somebody who
-//! presses at the very moment in which a load begins, or in which the host empties a nearly full log, and lets go within
-//! one and the same erase. At 45 ms no foot is that quick; at 400 ms the press leaves no trace, there is no beep and the
-//! piece stays on the screen. It never counts as another press.
+//! presses at the very moment in which a load begins, or in which the host empties a nearly full log. Whoever works with
+//! this record tells the station from when to when no contact was read (the machine's `Input::Unwatched`), and a contact
+//! that was closed in that time counts for nothing, however long it stays so: neither as a press nor as a hold. There is no
+//! beep and the piece stays on the screen; a foot that is still down is told to lift. A press that began before that time
+//! and ended in it does not count either. The next press counts as ever.
 //!
 //! # Wear
 //!

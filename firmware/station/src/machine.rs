@@ -233,6 +233,10 @@ impl Machine {
                 let settled = self.keys[key as usize].edge(closed, now);
                 self.key_settled(key, settled, &mut effects);
             }
+            Input::Unwatched { until } => {
+                self.pedal.unwatched(until);
+                self.keys.iter_mut().for_each(|key| key.unwatched(until));
+            }
             Input::Press(Key::Done) => {
                 self.done(&mut effects);
             }
@@ -343,16 +347,20 @@ impl Machine {
     }
 
     fn key_settled(&mut self, key: Key, settled: Option<Settled>, effects: &mut Effects) {
-        match (key, settled) {
-            (_, None) => {}
-            (Key::Done, Some(Settled { closed: true, .. })) => self.done_down = self.done(effects),
-            (Key::Done, Some(Settled { closed: false, at })) => {
+        let Some(Settled { closed, at, seen }) = settled else {
+            return;
+        };
+        match (key, closed) {
+            // the screen may show something else than when the finger came
+            (_, true) if !seen => {}
+            (Key::Done, true) => self.done_down = self.done(effects),
+            (Key::Done, false) => {
                 if core::mem::take(&mut self.done_down) {
                     self.done_at = Some(at);
                 }
             }
-            (key, Some(Settled { closed: true, .. })) => self.press(key, effects),
-            (_, Some(Settled { closed: false, .. })) => {}
+            (key, true) => self.press(key, effects),
+            (_, false) => {}
         }
     }
 

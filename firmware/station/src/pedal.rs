@@ -6,11 +6,14 @@ use crate::timing::{HOLD_OFF, PARKED, TAKE_BACK_HOLD, reached};
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_unwatched;
 
 /// A foot pedal with one contact, closed while it is pressed.
 ///
 /// A tap counts at the accepted release, so that a hold can still become a take-back. A closure that comes less than
-/// [`HOLD_OFF`] after an accepted release is ignored until it opens, and does not begin another hold-off.
+/// [`HOLD_OFF`] after an accepted release is ignored until it opens, and does not begin another hold-off. A foot that came
+/// or stayed while nobody looked may have tapped, held or done both: it is a parked one.
 #[derive(Debug, Clone)]
 pub struct Pedal {
     contact: Contact,
@@ -42,7 +45,7 @@ pub enum PedalSays {
 pub enum PedalShows {
     /// Letting go now takes back.
     LetGoToTakeBack,
-    /// A foot is parked on it.
+    /// A foot is parked on it, or came when nobody looked.
     Parked,
     /// It was closed when the station started and has not been open since.
     ClosedAtStart,
@@ -70,19 +73,23 @@ impl Pedal {
         self.settled(settled, now)
     }
 
+    /// From the last input until then nobody looked at its contact. Told before the edges of that time.
+    pub fn unwatched(&mut self, until: u32) {
+        self.contact.unwatched(until);
+        if let Foot::Down { .. } = self.foot {
+            self.foot = Foot::Parked;
+        }
+    }
+
     fn settled(&mut self, settled: Option<Settled>, now: u32) -> Option<PedalSays> {
         let says = match settled {
-            Some(Settled { closed: true, at }) => {
-                let held_off = self
-                    .released
-                    .is_some_and(|released| at.wrapping_sub(released) < HOLD_OFF);
-                self.foot = match held_off {
-                    true => Foot::HeldOff { since: at },
-                    false => Foot::Down { since: at },
-                };
+            Some(Settled {
+                closed: false, at, ..
+            }) => self.let_go(at),
+            Some(settled) => {
+                self.foot = self.comes_down(settled);
                 None
             }
-            Some(Settled { closed: false, at }) => self.let_go(at),
             None => None,
         };
         self.released = self
@@ -94,6 +101,17 @@ impl Pedal {
             self.foot = Foot::Parked;
         }
         says
+    }
+
+    fn comes_down(&self, Settled { at, seen, .. }: Settled) -> Foot {
+        let held_off = self
+            .released
+            .is_some_and(|released| at.wrapping_sub(released) < HOLD_OFF);
+        match (seen, held_off) {
+            (false, _) => Foot::Parked,
+            (true, true) => Foot::HeldOff { since: at },
+            (true, false) => Foot::Down { since: at },
+        }
     }
 
     fn let_go(&mut self, at: u32) -> Option<PedalSays> {

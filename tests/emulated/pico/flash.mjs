@@ -14,6 +14,8 @@ export class Flash {
     this.times = { erase, program };
     this.counts = { erase: 0, program: 0 };
     this.cut = null;
+    /** Called once, when the next erase begins. */
+    this.atErase = null;
     this.seed = seed >>> 0 || 1;
   }
 
@@ -23,6 +25,9 @@ export class Flash {
   }
 
   erase(from, count, wait) {
+    const begins = this.atErase;
+    this.atErase = null;
+    begins?.();
     const rest = this.due('erase');
     // sectors are erased one after another; one that is not erased for long enough is a mixture of old and new bits
     const done = (rest ?? 1) * (count / SECTOR);

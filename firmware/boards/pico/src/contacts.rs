@@ -3,7 +3,8 @@
 //!
 //! They run at a higher priority than all else, so that an edge gets its own time while a picture is painted. Each waits
 //! for the level that it does not have: unlike an edge, a level cannot slip through between two looks at the pin. While
-//! flash is written nothing is seen; what the contacts read afterwards comes through then.
+//! flash is written nothing is seen; what the contacts read afterwards comes through then, and the station is told that nobody
+//! looked.
 
 use embassy_executor::SendSpawner;
 use embassy_rp::gpio::{AnyPin, Input, Pull};

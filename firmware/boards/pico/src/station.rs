@@ -14,6 +14,7 @@ use station::machine::{Damaged, Input, Key};
 use station::record::RecordError;
 use station::runner::{Outcome, Runner};
 use station::settings::{Light as Step, Settings};
+use station::timing::STABLE;
 use station::view::{Banner, Body, View};
 
 use crate::beeper;
@@ -46,11 +47,13 @@ pub async fn station(mut board: Board) -> ! {
     board.watchdog.start(WATCHDOG);
     board.painter.panel().reset().await;
     // the record is read while the panel recovers from its reset
+    let from = now();
     let memory = match memory::open(board.memory) {
         Ok(memory) => memory,
         Err(error) => without_memory(board, error).await,
     };
     let mut desk = Desk::new(memory, &board.contacts, board.number);
+    desk.worked_on_memory(from);
     desk.go_by_kept_settings();
     if let Some(cause) = board.restarted {
         defmt::warn!("started again by itself: {}", cause);
@@ -204,15 +207,26 @@ impl Desk {
 
     /// Keeps settings; the screen says so where that fails.
     fn keep(&mut self, settings: &Settings) -> Outcome {
+        let from = now();
         let kept = self
             .runner
             .keep(|record| record.keep_settings(&settings.to_bytes()));
+        let worked = self.worked_on_memory(from);
         match kept {
-            Ok(()) => Outcome::default(),
+            Ok(()) => worked,
             Err(error) => {
                 defmt::error!("settings not kept: {}", defmt::Display2Format(&error));
-                self.take(Input::SettingsNotKept, now())
+                worked.then(self.take(Input::SettingsNotKept, now()))
             }
+        }
+    }
+
+    /// The memory was worked on from then until now, during which contacts are not looked at.
+    fn worked_on_memory(&mut self, from: u32) -> Outcome {
+        let until = now();
+        match until.wrapping_sub(from) < STABLE {
+            true => Outcome::default(),
+            false => self.runner.take(Input::Unwatched { until }, self.last),
         }
     }
 
@@ -238,7 +252,8 @@ impl Desk {
             Either5::Fourth(count) => self.link.sent(count),
             Either5::Fifth(count) => {
                 self.last = now();
-                return self.link.take(&bytes[..count], self.runner, self.last);
+                let heard = self.link.take(&bytes[..count], self.runner, self.last);
+                return heard.then(self.worked_on_memory(self.last));
             }
         }
         Outcome::default()

@@ -54,6 +54,13 @@ pub enum Input {
         /// It read closed.
         closed: bool,
     },
+    /// From this input on until then nobody looked at the contacts, or only now and then, since something had to be done that
+    /// lets nothing else run. Told when it is over, with the time at which it began, and before the edges of that time; time
+    /// shorter than [`STABLE`](crate::timing::STABLE) need not be told.
+    Unwatched {
+        /// When it was over.
+        until: u32,
+    },
     /// A key that does not bounce was pressed: a keyboard's, or a button on a page.
     Press(Key),
     /// The host asks the station to show which one it is.

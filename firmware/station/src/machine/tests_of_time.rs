@@ -6,7 +6,7 @@ use super::tests::Bench;
 use super::{Banner, Beep, Damaged, Input, Key};
 use crate::runner::Runner;
 use crate::sample::{Memory, Sample};
-use crate::timing::{CUT_AGAIN_STANDS, LOOKING_RETURNS, QUIET, WORD_STAYS};
+use crate::timing::{CUT_AGAIN_STANDS, LOOKING_RETURNS, QUIET, STABLE, WORD_STAYS};
 
 #[test]
 fn a_tap_is_done_and_a_hold_takes_back_with_the_number_shown_before() {
@@ -238,4 +238,38 @@ fn what_was_found_damaged_is_said_until_a_press_is_stored_or_another_list_comes(
     assert_eq!(bench.banner(), Some(Banner::ListDamaged));
     bench.runner.load(&Sample::of(7, &[1]), 0).expect("a list");
     assert_eq!(bench.banner(), None);
+}
+
+#[test]
+fn a_press_that_began_while_nobody_looked_counts_for_nothing() {
+    let mut bench = Bench::of(&[1, 1, 1]);
+    bench.pedal(100);
+    bench.wait(1_000);
+    let from = bench.now;
+    let until = from + 400;
+    let pedal = |closed| Input::Pedal { closed };
+    let contact = |key, closed| Input::Contact { key, closed };
+    bench.runner.take(Input::Unwatched { until }, from);
+    let keys = [Key::Done, Key::SetAside, Key::TakeBack];
+    bench.runner.take(pedal(true), until);
+    for key in keys {
+        bench.runner.take(contact(key, true), until);
+    }
+    bench.now = until;
+    assert!(bench.wait(STABLE).draw);
+    assert_eq!(bench.banner(), Some(Banner::PedalParked));
+    bench.wait(850);
+    let now = bench.now;
+    bench.runner.take(pedal(false), now);
+    for key in keys {
+        bench.runner.take(contact(key, false), now);
+    }
+    bench.wait(STABLE);
+    assert_eq!((bench.banner(), bench.said().len()), (None, 1));
+    // each is itself again
+    assert_eq!(bench.pedal(100).beep, Some(Beep::Accepted));
+    let now = bench.now + 1_000;
+    bench.runner.take(contact(Key::TakeBack, true), now);
+    bench.runner.take(contact(Key::TakeBack, false), now + 100);
+    assert_eq!(bench.said().len(), 3);
 }
