@@ -28,6 +28,8 @@ export class Board {
     this.closed = new Set();
     this.received = [];
     this.onHostBytes = (bytes) => this.received.push(...bytes);
+    /** The power went: nobody is at the line any more. */
+    this.onPowerOff = () => {};
     this.lowestStack = RAM_END;
     this.restarts = 0;
     /** What the beeper sounded: [milliseconds, hertz] at each change. */
@@ -54,6 +56,7 @@ export class Board {
     this.chip = null;
     this.edges = [];
     this.panel.powerOff();
+    this.onPowerOff();
   }
 
   get isOn() {

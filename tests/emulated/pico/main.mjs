@@ -120,6 +120,7 @@ function listen(line) {
   const server = net.createServer((socket) => {
     socket.setNoDelay(true);
     board.onHostBytes = (bytes) => socket.write(Uint8Array.from(bytes));
+    board.onPowerOff = () => socket.destroy();
     socket.on('data', (bytes) => board.isOn && board.send(bytes, line));
     socket.on('error', () => socket.destroy());
   });
