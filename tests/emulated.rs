@@ -9,6 +9,7 @@
 #[allow(dead_code)]
 mod canvas;
 mod dice;
+mod kept;
 #[cfg(unix)]
 mod pi;
 mod pico;

@@ -20,7 +20,7 @@ use raspberry_pi::message::{Clock, Message};
 use raspberry_pi::settings::Keys;
 use raspberry_pi::station::{Parts, run};
 use raspberry_pi::trouble::Trouble;
-use station::machine::{Input, Key};
+use station::machine::{Damaged, Input, Key};
 use station::runner::Runner;
 use station::screen::{Panel, Screen};
 use station::settings::{Light, SettingsKeeper};
@@ -108,6 +108,7 @@ impl PiStation {
             keys_closed: Vec::new(),
             beeper: None,
             clock,
+            times: None,
         };
         let thread = thread::spawn(move || run(parts, &messages));
         PiStation {
@@ -137,6 +138,12 @@ impl PiStation {
         thread::sleep(Duration::from_millis(u64::from(HOLD_OFF + 3 * STABLE)));
     }
 
+    fn wait_for_a_picture(&self) {
+        while self.shown.lock().expect("no panic").times == 0 {
+            thread::sleep(Duration::from_millis(10));
+        }
+    }
+
     fn stop(self) -> (PathBuf, String, Vec<Rgb565>) {
         self.inbox.send(Message::Stop).expect("it runs");
         let said = self.thread.join().expect("no panic").expect("no trouble");
@@ -159,12 +166,18 @@ fn open(folder: &Path) -> FileRecord {
 
 /// What a station that starts on this record shows, drawn whole.
 fn drawn_whole(folder: &Path) -> Vec<Rgb565> {
+    drawn_with(folder, Input::Time)
+}
+
+/// The same after an input.
+fn drawn_with(folder: &Path, input: Input) -> Vec<Rgb565> {
     let screen = Screen::new(PANEL);
     let mut runner = Runner::start(open(folder), false, &[]);
     let keeper = FileSettings::in_folder(folder).expect("a folder");
     runner.set_settings(keeper.read());
     // what is said of the settings at a start is said no longer
     runner.take(Input::Time, WORD_STAYS);
+    runner.take(input, WORD_STAYS);
     let mut frame = Frame::new(PANEL);
     let Ok(()) = screen.draw(&runner.view(), &mut frame);
     let rows = 0..PANEL.height;
@@ -251,6 +264,35 @@ fn a_held_key_takes_back_and_a_pulled_keyboard_does_nothing() {
 }
 
 #[test]
+fn a_damaged_record_is_said_on_the_screen_from_the_start() {
+    let folder = fresh_folder();
+    let path = folder.path();
+    fs::write(path.join("level.json"), BED_2).expect("a file");
+    let at_saw = path.join("station");
+    let station = PiStation::start(&at_saw);
+    assert_eq!(load(path, "level.json", &station.to).status, 0);
+    while report(path, &station.to)["done"] != 3 {
+        station.press(SPACE);
+    }
+    station.stop();
+    // the middle of three presses, and then the list too
+    for (file, damaged) in [("events", Damaged::Presses), ("list", Damaged::List)] {
+        let file = at_saw.join(file);
+        let mut bytes = fs::read(&file).expect("a file");
+        let middle = bytes.len() / 2;
+        bytes[middle] ^= 0xff;
+        fs::write(&file, bytes).expect("a file");
+        let station = PiStation::start(&at_saw);
+        station.wait_for_a_picture();
+        let (_, _, shown) = station.stop();
+        assert!(
+            shown == drawn_with(&at_saw, Input::Damaged(damaged)),
+            "{damaged:?}"
+        );
+    }
+}
+
+#[test]
 fn what_is_set_on_the_screen_is_kept_and_sets_the_light() {
     let folder = fresh_folder();
     let station = PiStation::start(folder.path());
@@ -272,9 +314,7 @@ fn what_is_set_on_the_screen_is_kept_and_sets_the_light() {
     assert_eq!(kept.light.step(), 1);
     assert!(shown == drawn_whole(&folder_of_it), "the same picture");
     let again = PiStation::start(&folder_of_it);
-    while again.shown.lock().expect("no panic").times == 0 {
-        thread::sleep(Duration::from_millis(10));
-    }
+    again.wait_for_a_picture();
     assert_eq!(again.shown.lock().expect("no panic").light, light);
     again.stop();
 }

@@ -13,7 +13,8 @@ use embedded_graphics::pixelcolor::Rgb565;
 use serde_json::json;
 use station::timing::WORD_STAYS;
 
-use super::canvas::{eight_bits, read_png, write_png};
+use super::canvas::eight_bits;
+use super::kept::assert_kept;
 use super::pico::{FlashTimes, Pico, SIZE};
 use super::saw_list::level_of;
 use crate::jobs::{load, report};
@@ -59,22 +60,6 @@ fn agree(pico: &mut Pico, station: &Running) -> bool {
         thread::sleep(Duration::from_millis(200));
     }
     false
-}
-
-/// The picture is the one that is kept under this name; BASERUN_BLESS=1 keeps it.
-fn assert_kept(name: &str, pixels: &[u8]) {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots");
-    let path = folder.join(format!("{name}.png"));
-    let size = (SIZE.0 as u32, SIZE.1 as u32);
-    if std::env::var_os("BASERUN_BLESS").is_some() {
-        write_png(&path, size.into(), pixels);
-    }
-    let same = read_png(&path)
-        .is_some_and(|(kept, before)| (kept.width, kept.height) == size && before == pixels);
-    if !same {
-        write_png(&folder.join(format!("{name}.new.png")), size.into(), pixels);
-    }
-    assert!(same, "{name}: see {name}.new.png beside it");
 }
 
 /// The power comes, and what is said for a while at the start goes.
@@ -161,7 +146,8 @@ fn five_pieces_with_the_power_cut_between_them() {
         assert!(agree(&mut pico, &page), "piece {piece}");
         // past the hold-off of the press before
         pico.run(400.0);
-        assert_kept(&format!("pico-piece-{piece}-320x240"), &seen(&mut pico));
+        let name = format!("pico-piece-{piece}-320x240");
+        assert_kept(&name, SIZE, &seen(&mut pico));
         // before the first piece is cut, a start would bring the cards again
         if piece > 1 {
             cut_the_power(&mut pico, piece % 2 == 1);
@@ -173,7 +159,7 @@ fn five_pieces_with_the_power_cut_between_them() {
         assert_eq!(status, 200, "piece {piece}");
     }
     assert!(agree(&mut pico, &page), "after the last one");
-    assert_kept("pico-after-five-320x240", &seen(&mut pico));
+    assert_kept("pico-after-five-320x240", SIZE, &seen(&mut pico));
 
     assert!(pico.run_until("plugged", 5_000.0));
     let terminal = Terminal::to(port, at_desk.path());

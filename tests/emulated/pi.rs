@@ -6,84 +6,49 @@
 //! (`tests/emulated/pi/fetch-kernel`); without them they are reported as ignored.
 
 mod computer;
+mod figures;
 mod initramfs;
+mod walked;
 
-use std::fs::File;
-use std::io::BufWriter;
+use std::fs;
 use std::path::Path;
 use std::thread;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use embedded_graphics::pixelcolor::{Rgb888, RgbColor};
-use embedded_graphics::prelude::*;
-use link::{Link, Manner, To, connect};
-use planner::saw_list::SawSheet;
-use shared_model::{Event, SawList, What};
-use station::machine::{Input, Key, Machine};
-use station::screen::{Panel, Screen};
+use station::machine::Key;
+use station::screen::Panel;
 
-use super::canvas::{Canvas, read_png};
-use super::saw_list::sheet;
-use computer::{Computer, SIZE};
+use super::saw_list::{Twin, level_of, sheet};
+use crate::jobs::load;
+use computer::Computer;
 
 /// Two presses that both count are farther apart, the emulated button's own time among it.
 const NEXT_PRESS: Duration = Duration::from_millis(700);
 
-/// What the screen shows when so many pieces are cut, as this computer draws it.
-fn picture(sheet: &SawSheet, done: u32) -> Canvas {
-    let mut events: Vec<Event> = Vec::new();
-    loop {
-        let mut machine = Machine::start(1, events.len() as u32, false, &[]);
-        machine.go_on(Some(sheet), events.iter().copied());
-        // past the cards
-        let mut now = 0;
-        while machine.over().is_some() {
-            now += 1_000;
-            machine.take(Input::Press(Key::Done), now);
-        }
-        if events.len() as u32 == done {
-            let mut canvas = Canvas::new(Panel::WIDE);
-            let drawn = Screen::new(Panel::WIDE).draw(&machine.view(Some(sheet)), &mut canvas);
-            drawn.expect("memory does not fail");
-            return canvas;
-        }
-        let place = machine.place().expect("a place");
-        let piece = place.current().and_then(|index| place.id(index));
-        let list = sheet.head().digest;
-        let piece = piece.expect("a piece is left");
-        events.push(Event {
-            sequence: events.len() as u32 + 1,
-            boot: 1,
-            milliseconds: 0,
-            what: What::Done { piece, list },
-        });
+/// What a screen shows at every place that the list can be at, from no piece cut to all, as this computer draws it: row by
+/// row as red, green and blue.
+fn pictures(panel: Panel) -> Vec<Vec<u8>> {
+    let mut twin = Twin::fresh(&sheet());
+    while twin.is_at_a_card() {
+        twin.press(Key::Done);
     }
+    let mut pictures = Vec::new();
+    for _ in 0..=twin.pieces() {
+        pictures.push(twin.picture_on(panel).rgb());
+        twin.press(Key::Done);
+    }
+    pictures
 }
 
-/// As the display has it: 8 bits a colour.
-fn colours(canvas: &Canvas) -> Vec<u8> {
-    let points =
-        (0..SIZE.0 * SIZE.1).map(|at| Point::new((at % SIZE.0) as i32, (at / SIZE.0) as i32));
-    let colours = points.flat_map(|at| {
-        let colour = Rgb888::from(canvas.at(at));
-        [colour.r(), colour.g(), colour.b()]
-    });
-    colours.collect()
-}
-
-/// Every place that the list can be at, from no piece cut to all.
-fn pictures(sheet: &SawSheet) -> Vec<Vec<u8>> {
-    let pieces = u32::from(sheet.head().pieces);
-    let one = |done| colours(&picture(sheet, done));
-    (0..=pieces).map(one).collect()
-}
-
-/// A computer whose station has this list and shows its first piece.
-fn at_the_first_piece(folder: &Path, sheet: &SawSheet, first: &[u8]) -> Computer {
-    let mut computer = Computer::new(folder);
+/// A computer whose station was given the list by the real program and shows its first piece.
+fn at_the_first_piece(folder: &Path, panel: Panel, first: &[u8]) -> Computer {
+    let mut computer = Computer::new(folder, panel);
     let shown = computer.switch_on();
     println!("the first picture is up {shown} ms after the program's start");
-    load(&computer, sheet);
+    let level = form::to_json(&level_of(9)).expect("JSON");
+    fs::write(folder.join("level.json"), level).expect("a file");
+    let loaded = load(folder, "level.json", &computer.to());
+    assert_eq!(loaded.status, 0, "{}", loaded.err);
     // past the cards, which a press only leafs through
     for _ in 0..20 {
         if computer.screen() == first {
@@ -95,62 +60,14 @@ fn at_the_first_piece(folder: &Path, sheet: &SawSheet, first: &[u8]) -> Computer
     panic!("the first piece did not come");
 }
 
-fn load(computer: &Computer, sheet: &SawSheet) {
-    let to: To = computer.to().parse().expect("an address");
-    let until = Instant::now() + Duration::from_secs(30);
-    let mut link = loop {
-        match connect(&to).and_then(|wire| Link::open(wire, Manner::default())) {
-            Ok(link) => break link,
-            Err(error) => assert!(Instant::now() < until, "{error}"),
-        }
-        thread::sleep(Duration::from_millis(200));
-    };
-    let made_with = link.station().last();
-    link.load(sheet, made_with, &mut |_| {}).expect("it loads");
-}
-
-#[test]
-#[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
-fn five_pieces_are_walked_with_a_power_cut_between() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let sheet = sheet();
-    let pictures = pictures(&sheet);
-    let mut computer = at_the_first_piece(folder.path(), &sheet, &pictures[0]);
-    // the contact on a pin
-    computer.pedal();
-    assert_eq!(computer.shows(&pictures[1..2]), Some(0));
-    snapshot(&computer.screen());
-    // a keyboard that is plugged in later, pulled out and plugged in again
-    computer.plug_in();
-    thread::sleep(NEXT_PRESS);
-    computer.key("spc");
-    assert_eq!(computer.shows(&pictures[2..3]), Some(0));
-    computer.pull_out();
-    computer.plug_in();
-    computer.key("pgdn");
-    assert_eq!(computer.shows(&pictures[3..4]), Some(0));
-    computer.cut_power();
-    computer.switch_on();
-    assert_eq!(computer.shows(&pictures[3..4]), Some(0));
-    for piece in 4..6 {
-        computer.pedal();
-        assert_eq!(computer.shows(&pictures[piece..][..1]), Some(0), "{piece}");
-        thread::sleep(NEXT_PRESS);
-    }
-    computer.plug_in();
-    computer.key("backspace");
-    assert_eq!(computer.shows(&pictures[4..5]), Some(0));
-}
-
 #[test]
 #[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
 fn whatever_is_cut_it_comes_back_to_the_piece() {
     let rounds = std::env::var("BASERUN_ROUNDS").ok();
     let rounds: u32 = rounds.and_then(|text| text.parse().ok()).unwrap_or(10);
     let folder = tempfile::tempdir().expect("a folder");
-    let sheet = sheet();
-    let pictures = pictures(&sheet);
-    let mut computer = at_the_first_piece(folder.path(), &sheet, &pictures[0]);
+    let pictures = pictures(Panel::WIDE);
+    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
     computer.pedal();
     let mut done = 1;
     assert_eq!(computer.shows(&pictures[done..][..1]), Some(0));
@@ -198,74 +115,4 @@ fn back_to_one(computer: &mut Computer, pictures: &[Vec<u8>], from: usize) -> us
     }
     computer.pull_out();
     1
-}
-
-#[test]
-#[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
-fn it_stops_when_told_says_what_is_missing_and_is_small() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let sheet = sheet();
-    let pictures = pictures(&sheet);
-    let mut computer = at_the_first_piece(folder.path(), &sheet, &pictures[0]);
-    computer.tell("second");
-    computer.hear("/dev/dri/card0 is in use by another program: ");
-    computer.hear("the second ended with 1");
-    computer.tell("stranger");
-    computer.hear("no right to use /dev/dri/card0: the user has to be in the group video ");
-    computer.hear("the stranger's ended with 1");
-    assert_eq!(
-        computer.shows(&pictures[..1]),
-        Some(0),
-        "it goes on as before"
-    );
-    computer.tell("figures");
-    println!("{}", computer.hear("VmRSS"));
-    println!("{} (100 are a second)", computer.hear("ticks in 10 s: "));
-    computer.plug_in();
-    let looks = (0..20).map(|_| {
-        let began = Instant::now();
-        computer.screen();
-        began.elapsed()
-    });
-    let look: Duration = looks.sum::<Duration>() / 20;
-    let mut taken = Vec::new();
-    for key in ["right", "left"].repeat(5) {
-        let before = computer.screen();
-        let began = Instant::now();
-        computer.key(key);
-        while computer.screen() == before {
-            // a look that follows at once would keep the computer from its work
-            thread::sleep(Duration::from_millis(10));
-        }
-        taken.push(began.elapsed());
-        thread::sleep(NEXT_PRESS);
-    }
-    taken.sort();
-    let (middle, most) = (taken[taken.len() / 2], taken[taken.len() - 1]);
-    println!("key to picture {middle:?}, at most {most:?}; a look at the screen is {look:?} of it");
-    computer.tell("term");
-    computer.hear("stopped: 0 of 9 done");
-    computer.hear("ended with 0");
-    computer.first_picture();
-}
-
-/// The picture that is reviewed, as the emulated display had it.
-fn snapshot(screen: &[u8]) {
-    let path =
-        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots/raspberry-pi-800x480.png");
-    if std::env::var_os("BASERUN_BLESS").is_some() {
-        let file = File::create(&path).expect("the folder can be written");
-        let mut encoder = png::Encoder::new(BufWriter::new(file), SIZE.0 as u32, SIZE.1 as u32);
-        encoder.set_color(png::ColorType::Rgb);
-        encoder.set_compression(png::Compression::High);
-        let mut writer = encoder.write_header().expect("a size that PNG takes");
-        writer.write_image_data(screen).expect("its bytes");
-        return;
-    }
-    let (_, pixels) = read_png(&path).expect("the snapshot");
-    assert!(
-        pixels == screen,
-        "the picture is another one than {}",
-        path.display()
-    );
 }

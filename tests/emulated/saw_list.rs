@@ -200,15 +200,25 @@ impl Twin {
         self.sheet.head().pieces
     }
 
+    /// A card stands before the list.
+    pub fn is_at_a_card(&self) -> bool {
+        self.machine.over().is_some()
+    }
+
     /// What it shows.
     pub fn view(&self) -> View {
         self.machine.view(Some(&self.sheet))
     }
 
-    /// Its picture, pixel for pixel.
+    /// Its picture on the Pico's panel, pixel for pixel.
     pub fn picture(&self) -> Canvas {
-        let mut canvas = Canvas::new(Panel::SMALL);
-        let drawn = Screen::new(Panel::SMALL).draw(&self.view(), &mut canvas);
+        self.picture_on(Panel::SMALL)
+    }
+
+    /// Its picture on this panel.
+    pub fn picture_on(&self, panel: Panel) -> Canvas {
+        let mut canvas = Canvas::new(panel);
+        let drawn = Screen::new(panel).draw(&self.view(), &mut canvas);
         drawn.expect("memory does not fail");
         canvas
     }

@@ -12,13 +12,12 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+use station::screen::Panel;
 
 use super::initramfs;
 
 /// The longest that anything takes on a busy machine.
 const PATIENCE: Duration = Duration::from_secs(45);
-/// Columns and rows of its screen.
-pub const SIZE: (usize, usize) = (800, 480);
 
 const INIT: &str = include_str!("init");
 const SETTINGS: &str = r#"
@@ -37,6 +36,7 @@ pub struct Computer {
     folder: PathBuf,
     kernel: PathBuf,
     port: u16,
+    panel: Panel,
     on: Option<On>,
 }
 
@@ -55,8 +55,8 @@ fn target() -> PathBuf {
 }
 
 impl Computer {
-    /// A computer with an empty disk, switched off.
-    pub fn new(folder: &Path) -> Computer {
+    /// A computer with an empty disk and a screen of this size, switched off.
+    pub fn new(folder: &Path, panel: Panel) -> Computer {
         let root = target().join("debian-arm64/root");
         let kernels = fs::read_dir(root.join("boot")).expect("tests/emulated/pi/fetch-kernel ran");
         let is_kernel = |path: &PathBuf| path.to_string_lossy().contains("vmlinuz-");
@@ -78,6 +78,7 @@ impl Computer {
             folder: folder.to_owned(),
             kernel: kernel.expect("a kernel"),
             port: free.local_addr().expect("a port").port(),
+            panel,
             on: None,
         }
     }
@@ -102,7 +103,10 @@ impl Computer {
             .args(["-append", "console=ttyAMA0 quiet panic=1"])
             .args([
                 "-device",
-                &format!("virtio-gpu-pci,romfile=,xres={},yres={}", SIZE.0, SIZE.1),
+                &format!(
+                    "virtio-gpu-pci,romfile=,xres={},yres={}",
+                    self.panel.width, self.panel.height
+                ),
             ])
             .args(["-device", "qemu-xhci,id=usb"])
             .args(["-device", "virtio-net-pci,romfile=,netdev=net"])
@@ -185,6 +189,12 @@ impl Computer {
         }
     }
 
+    /// The lines on the serial console since they were last asked for that begin so.
+    pub fn heard(&mut self, beginning: &str) -> Vec<String> {
+        let lines = self.on().heard.try_iter();
+        lines.filter(|line| line.starts_with(beginning)).collect()
+    }
+
     /// Tells the script that stands for systemd to do this.
     pub fn tell(&mut self, word: &str) {
         writeln!(self.on().serial, "{word}").expect("it listens");
@@ -235,7 +245,7 @@ impl Computer {
         let file = self.folder.join("picture");
         self.ask("screendump", json!({ "filename": file }));
         let bytes = fs::read(&file).expect("a picture");
-        let head = format!("P6\n{} {}\n255\n", SIZE.0, SIZE.1);
+        let head = format!("P6\n{} {}\n255\n", self.panel.width, self.panel.height);
         let pixels = bytes.strip_prefix(head.as_bytes());
         pixels.expect("a picture of its size").to_vec()
     }

@@ -1,7 +1,7 @@
 //! How a picture lies on a screen: which size of picture, how many times enlarged, where; and its pixels in the screen's
 //! own bytes. Which screen it is is left to the display.
 
-use embedded_graphics::pixelcolor::{Rgb888, RgbColor};
+use embedded_graphics::pixelcolor::{Rgb565, RgbColor};
 use embedded_graphics::prelude::*;
 use embedded_graphics::primitives::Rectangle;
 use station::screen::Panel;
@@ -69,12 +69,16 @@ impl Fit {
             let first = (self.top + row * self.times) as usize * stride + left;
             let line = &mut screen[first..first + width];
             let pixels = frame.row(row, from, columns);
-            for (pixel, bytes) in pixels.iter().zip(line.chunks_exact_mut(times * BYTES)) {
-                let colour = Rgb888::from(*pixel);
-                let shown = [colour.b(), colour.g(), colour.r(), 0];
-                for place in bytes.chunks_exact_mut(BYTES) {
-                    place.copy_from_slice(&shown);
+            let (places, _) = line.as_chunks_mut();
+            if times == 1 {
+                // what nearly all screens are, by a loop without another in it
+                for (place, pixel) in places.iter_mut().zip(pixels) {
+                    *place = eight_bits(*pixel);
                 }
+                continue;
+            }
+            for (places, pixel) in places.chunks_exact_mut(times).zip(pixels) {
+                places.fill(eight_bits(*pixel));
             }
             for again in 1..times {
                 screen.copy_within(first..first + width, first + again * stride);
@@ -88,10 +92,16 @@ impl Fit {
     }
 }
 
+/// A pixel in the screen's bytes: full stays full, and nothing is rounded to a neighbour.
+fn eight_bits(colour: Rgb565) -> [u8; BYTES] {
+    let five = |value: u8| value << 3 | value >> 2;
+    let six = |value: u8| value << 2 | value >> 4;
+    [five(colour.b()), six(colour.g()), five(colour.r()), 0]
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use embedded_graphics::pixelcolor::Rgb565;
 
     #[test]
     fn each_screen_is_filled_as_far_as_whole_numbers_go() {

@@ -8,7 +8,7 @@ use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, Sender};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, SystemTime};
 
 use evdev::{Device, EventSummary, KeyCode};
 
@@ -138,9 +138,8 @@ impl Finder {
         if !parts.is_empty() {
             return parts.iter().any(|part| name.contains(part.as_str()));
         }
-        let beside = self.keys.beside_the_pedal();
-        let names = beside.iter().flat_map(|(_, names)| names.iter());
-        let mut names = names.chain(&self.keys.pedal);
+        let all = self.keys.all();
+        let mut names = all.iter().flat_map(|(_, names)| names.iter());
         let keys = device.supported_keys();
         keys.is_some_and(|keys| names.any(|name| keys.contains(KeyCode::new(name.0))))
     }
@@ -171,6 +170,7 @@ impl Listener {
                 let EventSummary::Key(_, key, value @ (0 | 1)) = event.destructure() else {
                     continue;
                 };
+                let at = at.wrapping_sub(waited(event.timestamp()));
                 let message = Message::Key {
                     keyboard,
                     key: key.code(),
@@ -188,6 +188,18 @@ impl Listener {
         let _ = self.out.send(Message::KeyboardGone { keyboard, at });
         let _ = self.gone.send(self.path);
     }
+}
+
+/// How many milliseconds an event has waited to be read. The kernel stamps it by the clock of the day, which may be set in
+/// between: what cannot be is taken for none.
+fn waited(stamp: SystemTime) -> u32 {
+    let waited = SystemTime::now().duration_since(stamp).unwrap_or_default();
+    let waited = if waited < LOOK {
+        waited
+    } else {
+        Duration::ZERO
+    };
+    waited.as_millis() as u32
 }
 
 /// The devices there are, with the number of each file.

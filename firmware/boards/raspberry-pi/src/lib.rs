@@ -19,4 +19,5 @@ pub mod line;
 pub mod message;
 pub mod settings;
 pub mod station;
+pub mod times;
 pub mod trouble;

@@ -20,8 +20,10 @@ Shows the saw list one piece at a time, on this computer's own screen.
     baserun-station                 with the settings in /etc/baserun/station.toml
     baserun-station FILE            with the settings in this file
     baserun-station --check [FILE]  says what is wrong in the settings and ends
+    baserun-station --times [FILE]  runs, and tells how long every picture takes
     baserun-station --sample        prints settings with every key explained
     baserun-station --devices       lists keyboards and pedals by their names
+    baserun-station --contacts [FILE]  tells what wired contacts do, until Ctrl-C
     baserun-station --version
 ";
 
@@ -33,10 +35,16 @@ fn main() -> ExitCode {
         ["--version"] => Ok(format!("baserun-station {}\n", env!("CARGO_PKG_VERSION"))),
         ["--sample"] => Ok(SAMPLE.to_owned()),
         ["--devices"] => devices(),
+        ["--contacts"] => read(None).and_then(|settings| contacts(&settings)),
+        ["--contacts", file] => read(Some(file)).and_then(|settings| contacts(&settings)),
         ["--check"] => read(None).map(|_| "the settings are in order\n".to_owned()),
         ["--check", file] => read(Some(file)).map(|_| "the settings are in order\n".to_owned()),
-        [] => read(None).and_then(|settings| start(&settings)),
-        [file] if !file.starts_with('-') => read(Some(file)).and_then(|settings| start(&settings)),
+        [] => read(None).and_then(|settings| start(&settings, false)),
+        ["--times"] => read(None).and_then(|settings| start(&settings, true)),
+        ["--times", file] => read(Some(file)).and_then(|settings| start(&settings, true)),
+        [file] if !file.starts_with('-') => {
+            read(Some(file)).and_then(|settings| start(&settings, false))
+        }
         _ => {
             eprint!("{HELP}");
             return ExitCode::from(2);
@@ -74,8 +82,13 @@ fn devices() -> Result<String, Trouble> {
 }
 
 #[cfg(target_os = "linux")]
-fn start(settings: &Settings) -> Result<String, Trouble> {
-    start::start(settings)
+fn contacts(settings: &Settings) -> Result<String, Trouble> {
+    start::tell_contacts(settings)
+}
+
+#[cfg(target_os = "linux")]
+fn start(settings: &Settings, times: bool) -> Result<String, Trouble> {
+    start::start(settings, times)
 }
 
 #[cfg(not(target_os = "linux"))]
@@ -84,6 +97,11 @@ fn devices() -> Result<String, Trouble> {
 }
 
 #[cfg(not(target_os = "linux"))]
-fn start(_: &Settings) -> Result<String, Trouble> {
+fn contacts(_: &Settings) -> Result<String, Trouble> {
+    Err(Trouble::NotLinux)
+}
+
+#[cfg(not(target_os = "linux"))]
+fn start(_: &Settings, _: bool) -> Result<String, Trouble> {
     Err(Trouble::NotLinux)
 }

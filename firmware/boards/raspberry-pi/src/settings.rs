@@ -11,7 +11,7 @@ use std::path::PathBuf;
 use serde::Deserialize;
 use station::machine::Key;
 
-pub use reading::{ReadError, read};
+pub use reading::{ReadError, name, read};
 pub use words::{Chosen, ClosesTo, KeyName, Picture, Through};
 
 /// The file that explains every key and has the values that hold where nothing is said.
@@ -119,17 +119,25 @@ impl Default for Keys {
 }
 
 impl Keys {
-    /// The keys beside the pedal, with what each does.
-    pub fn beside_the_pedal(&self) -> [(Key, &[KeyName]); 7] {
+    /// What they do, and which do it; none is the pedal.
+    pub fn all(&self) -> [(Option<Key>, &[KeyName]); 8] {
         [
-            (Key::TakeBack, &self.take_back),
-            (Key::SetAside, &self.set_aside),
-            (Key::LookAhead, &self.look_ahead),
-            (Key::LookBack, &self.look_back),
-            (Key::CutAgain, &self.cut_again),
-            (Key::BadStick, &self.bad_stick),
-            (Key::Menu, &self.menu),
+            (None, &self.pedal),
+            (Some(Key::TakeBack), &self.take_back),
+            (Some(Key::SetAside), &self.set_aside),
+            (Some(Key::LookAhead), &self.look_ahead),
+            (Some(Key::LookBack), &self.look_back),
+            (Some(Key::CutAgain), &self.cut_again),
+            (Some(Key::BadStick), &self.bad_stick),
+            (Some(Key::Menu), &self.menu),
         ]
+    }
+
+    /// What this key does, if anything; within, none is the pedal.
+    pub fn does(&self, key: u16) -> Option<Option<Key>> {
+        let mut all = self.all().into_iter();
+        let found = all.find(|(_, names)| names.contains(&KeyName(key)));
+        found.map(|(does, _)| does)
     }
 }
 

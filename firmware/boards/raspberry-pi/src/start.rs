@@ -8,8 +8,9 @@ use std::thread;
 use file_record::{FileRecord, FileSettings, station_number};
 use raspberry_pi::display::kms::Kms;
 use raspberry_pi::message::{Clock, Message};
-use raspberry_pi::settings::Settings;
+use raspberry_pi::settings::{Settings, Through, name};
 use raspberry_pi::station::{Parts, run};
+use raspberry_pi::times::Times;
 use raspberry_pi::trouble::Trouble;
 use raspberry_pi::{beeper, contacts, keyboards, line};
 use signal_hook::consts::{SIGINT, SIGTERM};
@@ -18,8 +19,8 @@ use signal_hook::iterator::Signals;
 /// What the device tree says of the computer.
 const MODEL: &str = "/proc/device-tree/model";
 
-/// Runs the station until SIGTERM or SIGINT; how far the list was, as a line.
-pub fn start(settings: &Settings) -> Result<String, Trouble> {
+/// Runs the station until SIGTERM or SIGINT; how far the list was, as a line. With `times` it tells how long pictures take.
+pub fn start(settings: &Settings, times: bool) -> Result<String, Trouble> {
     let clock = Clock::start();
     let (out, inbox) = mpsc::channel();
     stop_on_signals(out.clone())?;
@@ -60,9 +61,34 @@ pub fn start(settings: &Settings) -> Result<String, Trouble> {
         keys_closed: at_start.keys_closed,
         beeper,
         clock,
+        times: times.then(Times::start),
     };
     let progress = run(parts, &inbox)?;
     Ok(format!("stopped: {progress}\n"))
+}
+
+/// Tells every edge of the contacts, so that the wiring can be tried without a screen, until SIGTERM or SIGINT.
+pub fn tell_contacts(settings: &Settings) -> Result<String, Trouble> {
+    let clock = Clock::start();
+    let (out, inbox) = mpsc::channel();
+    stop_on_signals(out.clone())?;
+    if settings.contacts.through == Through::Off {
+        return Err(Trouble::ContactsOff);
+    }
+    let at_start = contacts::start(&settings.contacts, clock, out)?;
+    for (pin, key) in settings.contacts.wired() {
+        let closed = match key {
+            None => at_start.pedal_closed,
+            Some(key) => at_start.keys_closed.contains(&key),
+        };
+        let state = if closed { "closed" } else { "open" };
+        println!("{}, pin {pin}: {state}", name(key));
+    }
+    while let Ok(Message::Contact { key, closed, at }) = inbox.recv() {
+        let does = if closed { "closes" } else { "opens" };
+        println!("{} {does} at {at} ms", name(key));
+    }
+    Ok(String::new())
 }
 
 fn stop_on_signals(out: Sender<Message>) -> Result<(), Trouble> {

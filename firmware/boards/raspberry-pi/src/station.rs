@@ -4,11 +4,11 @@
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
-use file_record::{FileRecord, FileSettings};
+use file_record::{Damage, FileRecord, FileSettings};
 use shared_model::Place;
 use shared_model::messages::{ScreenSize, StationId};
 use station::link::{About, Link};
-use station::machine::{Beep, Input, Key};
+use station::machine::{Beep, Damaged, Input, Key};
 use station::runner::{Outcome, Runner};
 use station::screen::{Panel, Screen};
 use station::settings::{Settings, SettingsKeeper};
@@ -20,6 +20,7 @@ use crate::frame::Frame;
 use crate::key_names;
 use crate::message::{Clock, Message};
 use crate::settings::Keys;
+use crate::times::Times;
 use crate::trouble::Trouble;
 
 /// What the station has on this computer.
@@ -44,6 +45,8 @@ pub struct Parts<D> {
     pub beeper: Option<Sender<Beep>>,
     /// The station's time.
     pub clock: Clock,
+    /// Tells how long every picture takes.
+    pub times: Option<Times>,
 }
 
 /// Runs the station until it is told to stop; how far the list is then.
@@ -79,14 +82,15 @@ struct Station<D> {
     clock: Clock,
     /// The time of the last input.
     last: u32,
+    /// When a key or a contact moved last.
+    moved: u32,
+    times: Option<Times>,
     draw: bool,
 }
 
 impl<D: Display> Station<D> {
     fn start(parts: Parts<D>) -> Station<D> {
-        for damage in parts.record.damage() {
-            eprintln!("{damage}");
-        }
+        let damaged: Vec<Damaged> = parts.record.damage().iter().map(told).collect();
         let panel = parts.display.panel();
         let screen = Screen::new(panel);
         let runner = Runner::start(parts.record, parts.pedal_closed, &parts.keys_closed);
@@ -105,6 +109,8 @@ impl<D: Display> Station<D> {
             frame: Frame::new(panel),
             clock: parts.clock,
             last: 0,
+            moved: 0,
+            times: parts.times,
             draw: false,
         };
         station.runner.set_leaves(station.screen.leaves());
@@ -114,6 +120,9 @@ impl<D: Display> Station<D> {
         }
         let outcome = station.runner.set_settings(read);
         station.tell(outcome);
+        for what in damaged {
+            station.take(Input::Damaged(what), 0);
+        }
         station
     }
 
@@ -127,6 +136,9 @@ impl<D: Display> Station<D> {
             Some(left) => inbox.recv_timeout(Duration::from_millis(left.unsigned_abs().into())),
             None => inbox.recv().map_err(|_| RecvTimeoutError::Disconnected),
         };
+        if let Some(times) = &mut self.times {
+            times.wakes();
+        }
         match received {
             Ok(message) => {
                 let mut goes_on = self.message(message);
@@ -152,7 +164,10 @@ impl<D: Display> Station<D> {
                 key,
                 down,
                 at,
-            } => self.key(keyboard, key, down, at),
+            } => {
+                self.moved = at;
+                self.key(keyboard, key, down, at);
+            }
             Message::KeyboardGone { keyboard, at } => {
                 self.time_passes(at);
                 self.foot.gone(keyboard, at);
@@ -163,6 +178,7 @@ impl<D: Display> Station<D> {
                 closed,
                 at,
             } => {
+                self.moved = at;
                 self.time_passes(at);
                 self.contact_closed = closed;
                 self.pedal(at);
@@ -171,7 +187,10 @@ impl<D: Display> Station<D> {
                 key: Some(key),
                 closed,
                 at,
-            } => self.take(Input::Contact { key, closed }, at),
+            } => {
+                self.moved = at;
+                self.take(Input::Contact { key, closed }, at);
+            }
             Message::Asked { line, bytes, reply } => {
                 let answer = self.asked(line, &bytes);
                 // who asked may have gone away
@@ -184,23 +203,18 @@ impl<D: Display> Station<D> {
 
     fn key(&mut self, keyboard: u32, key: u16, down: bool, at: u32) {
         self.time_passes(at);
-        let is = |names: &[crate::settings::KeyName]| names.iter().any(|name| name.0 == key);
-        if is(&self.keys.pedal) {
-            if !down {
+        match self.keys.does(key) {
+            Some(None) if !down => {
                 self.foot.up(keyboard, key, at);
                 self.time_passes(at);
-            } else if self.foot.down(keyboard, key, at) {
-                self.pedal(at);
             }
-            return;
-        }
-        if !down {
-            return;
-        }
-        let beside = self.keys.beside_the_pedal();
-        let pressed = beside.iter().find(|(_, names)| is(names));
-        match pressed.map(|(key, _)| *key) {
-            Some(key) => self.take(Input::Press(key), at),
+            Some(None) => {
+                if self.foot.down(keyboard, key, at) {
+                    self.pedal(at);
+                }
+            }
+            _ if !down => {}
+            Some(Some(key)) => self.take(Input::Press(key), at),
             None => {
                 if let Some(digit) = key_names::digit(key) {
                     self.take(Input::Digit(digit), at);
@@ -288,11 +302,21 @@ impl<D: Display> Station<D> {
         if !std::mem::take(&mut self.draw) {
             return Ok(());
         }
+        if let Some(times) = &mut self.times {
+            times.is_decided();
+        }
         let view = self.runner.view();
         let Ok(()) = self.screen.redraw(&self.view, &view, &mut self.frame);
         self.view = view;
+        if let Some(times) = &mut self.times {
+            times.is_drawn();
+        }
         let area = self.frame.take_drawn();
-        self.display.show(&self.frame, area)
+        self.display.show(&self.frame, area)?;
+        if let Some(times) = &self.times {
+            times.is_shown(self.clock.now().wrapping_sub(self.moved));
+        }
+        Ok(())
     }
 
     /// How far the list is.
@@ -301,6 +325,15 @@ impl<D: Display> Station<D> {
             Some(progress) => format!("{} of {} done", progress.done, progress.pieces),
             None => "no list".to_owned(),
         }
+    }
+}
+
+/// What the screen says of this; the journal says it in full.
+fn told(damage: &Damage) -> Damaged {
+    eprintln!("{damage}");
+    match damage {
+        Damage::List => Damaged::List,
+        Damage::EventsMissing(_) | Damage::EventsEnd(_) | Damage::EventsGone => Damaged::Presses,
     }
 }
 

@@ -36,6 +36,8 @@ pub enum Trouble {
     Screen(PathBuf, io::Error),
     /// the contacts cannot be read
     Contacts(String),
+    /// the settings read no contacts
+    ContactsOff,
     /// the beeper cannot be set
     Beeper(String),
     /// nobody can listen at an address
@@ -99,6 +101,9 @@ impl fmt::Display for Trouble {
             Trouble::Contacts(what) => write!(
                 f,
                 "the contacts cannot be read: {what}. With [contacts] through = \"off\" the station goes without them"
+            ),
+            Trouble::ContactsOff => f.write_str(
+                "the settings read no contacts: say [contacts] through = \"kernel\", and which pins are wired",
             ),
             Trouble::Beeper(what) => write!(
                 f,

@@ -11,7 +11,7 @@ use std::os::fd::{AsFd, BorrowedFd};
 use std::path::{Path, PathBuf};
 
 use drm::buffer::{Buffer, DrmFourcc};
-use drm::control::dumbbuffer::DumbBuffer;
+use drm::control::dumbbuffer::DumbMapping;
 use drm::control::{ClipRect, Device, Mode, ModeTypeFlags, connector, crtc, framebuffer};
 use embedded_graphics::primitives::Rectangle;
 use station::screen::Panel;
@@ -46,7 +46,10 @@ pub struct Kms {
     output: connector::Handle,
     crtc: crtc::Handle,
     mode: Mode,
-    memory: DumbBuffer,
+    /// The screen's memory: mapped once, since a new mapping has to be filled in page by page.
+    memory: DumbMapping<'static>,
+    /// Bytes from one of its rows to the next.
+    stride: usize,
     picture: framebuffer::Handle,
     fit: Fit,
     lights: Lights,
@@ -116,18 +119,22 @@ impl Kms {
         let fit = fit.ok_or(Trouble::ScreenTooSmall(columns, rows))?;
         let set_up = || -> io::Result<_> {
             let crtc = crtc_of(&card, output)?;
-            let memory = card.create_dumb_buffer((columns, rows), DrmFourcc::Xrgb8888, 32)?;
-            let picture = card.add_framebuffer(&memory, 24, 32)?;
-            Ok((crtc, memory, picture))
+            let buffer = card.create_dumb_buffer((columns, rows), DrmFourcc::Xrgb8888, 32)?;
+            let picture = card.add_framebuffer(&buffer, 24, 32)?;
+            let stride = buffer.pitch() as usize;
+            // the screen is the station's until the program ends
+            let buffer = Box::leak(Box::new(buffer));
+            Ok((crtc, picture, stride, card.map_dumb_buffer(buffer)?))
         };
         match set_up() {
-            Ok((crtc, memory, picture)) => Ok(Kms {
+            Ok((crtc, picture, stride, memory)) => Ok(Kms {
                 output: output.handle(),
                 device,
                 card,
                 crtc,
                 mode,
                 memory,
+                stride,
                 picture,
                 fit,
                 lights: Lights::in_folder(Path::new(LIGHTS)),
@@ -151,14 +158,10 @@ impl Kms {
     }
 
     fn put(&mut self, frame: &Frame, area: Rectangle) -> io::Result<()> {
-        let stride = self.memory.pitch() as usize;
-        let covered = {
-            let mut memory = self.card.map_dumb_buffer(&mut self.memory)?;
-            if !self.shown {
-                memory.fill(0);
-            }
-            self.fit.paint(frame, area, &mut memory, stride)
-        };
+        if !self.shown {
+            self.memory.fill(0);
+        }
+        let covered = self.fit.paint(frame, area, &mut self.memory, self.stride);
         if !self.shown {
             let outputs = [self.output];
             let picture = Some(self.picture);

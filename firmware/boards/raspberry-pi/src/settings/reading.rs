@@ -4,48 +4,11 @@
 use std::fmt;
 use std::ops::Range;
 
+use station::machine::Key;
+use toml::Table;
 use toml::de::{DeTable, DeValue};
 
-use super::Settings;
-
-/// The keys of each table; the first has no name.
-const KEYS: [(&str, &[&str]); 5] = [
-    ("", &["record", "screen", "link", "keys", "contacts"]),
-    ("screen", &["output", "picture"]),
-    ("link", &["tcp", "serial", "baud"]),
-    (
-        "keys",
-        &[
-            "devices",
-            "pedal",
-            "take-back",
-            "set-aside",
-            "look-ahead",
-            "look-back",
-            "cut-again",
-            "bad-stick",
-            "menu",
-        ],
-    ),
-    (
-        "contacts",
-        &[
-            "through",
-            "chip",
-            "closes-to",
-            "pedal",
-            "done",
-            "take-back",
-            "set-aside",
-            "look-ahead",
-            "look-back",
-            "cut-again",
-            "bad-stick",
-            "menu",
-            "beeper",
-        ],
-    ),
-];
+use super::{KeyName, SAMPLE, Settings};
 
 /// Why settings cannot be read, as a person reads it; lines are counted from 1.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,9 +27,9 @@ pub enum ReadError {
         /// What stands there.
         key: String,
         /// The table it stands in; empty above all tables.
-        table: &'static str,
+        table: String,
         /// The key most like it.
-        nearest: &'static str,
+        nearest: String,
     },
     /// the same thing is given to two of them
     Twice {
@@ -87,7 +50,7 @@ impl fmt::Display for ReadError {
                 table,
                 nearest,
             } => {
-                let place = match *table {
+                let place = match table.as_str() {
                     "" => String::new(),
                     table => format!(" in [{table}]"),
                 };
@@ -115,7 +78,8 @@ pub fn read(text: &str) -> Result<Settings, ReadError> {
         what: error.message().to_owned(),
     };
     let table = DeTable::parse(text).map_err(told)?;
-    keys_exist(text, table.get_ref(), "")?;
+    let sample: Table = SAMPLE.parse().map_err(told)?;
+    keys_exist(text, table.get_ref(), "", &sample)?;
     let settings: Settings = toml::from_str(text).map_err(told)?;
     nothing_twice(&settings)?;
     Ok(settings)
@@ -126,26 +90,29 @@ fn line(text: &str, span: Option<Range<usize>>) -> usize {
     1 + before.unwrap_or_default().matches('\n').count()
 }
 
-fn keys_exist(text: &str, table: &DeTable<'_>, name: &str) -> Result<(), ReadError> {
-    let Some((name, known)) = KEYS.into_iter().find(|(table, _)| *table == name) else {
-        return Ok(());
-    };
+/// The sample has every key that there is.
+fn keys_exist(
+    text: &str,
+    table: &DeTable<'_>,
+    name: &str,
+    sample: &Table,
+) -> Result<(), ReadError> {
     // in the order of the file
     let mut entries: Vec<_> = table.iter().collect();
     entries.sort_by_key(|(key, _)| key.span().start);
     for (key, value) in entries {
         let word: &str = key.get_ref();
-        if !known.contains(&word) {
-            let like = |known: &&&str| strsim::damerau_levenshtein(known, word);
+        let Some(known) = sample.get(word) else {
+            let like = |known: &&String| strsim::damerau_levenshtein(known, word);
             return Err(ReadError::NoSuchKey {
                 line: line(text, Some(key.span())),
                 key: word.to_owned(),
-                table: name,
-                nearest: known.iter().min_by_key(like).copied().unwrap_or_default(),
+                table: name.to_owned(),
+                nearest: sample.keys().min_by_key(like).cloned().unwrap_or_default(),
             });
-        }
-        if let (true, DeValue::Table(inner)) = (name.is_empty(), value.get_ref()) {
-            keys_exist(text, inner, word)?;
+        };
+        if let (DeValue::Table(inner), Some(known)) = (value.get_ref(), known.as_table()) {
+            keys_exist(text, inner, word, known)?;
         }
     }
     Ok(())
@@ -153,44 +120,26 @@ fn keys_exist(text: &str, table: &DeTable<'_>, name: &str) -> Result<(), ReadErr
 
 /// A key of a keyboard does one thing, and a pin is wired to one.
 fn nothing_twice(settings: &Settings) -> Result<(), ReadError> {
-    let keys = &settings.keys;
-    let mut pressed = vec![("pedal", &keys.pedal)];
-    let beside = [
-        ("take-back", &keys.take_back),
-        ("set-aside", &keys.set_aside),
-        ("look-ahead", &keys.look_ahead),
-        ("look-back", &keys.look_back),
-        ("cut-again", &keys.cut_again),
-        ("bad-stick", &keys.bad_stick),
-        ("menu", &keys.menu),
-    ];
-    pressed.extend(beside);
-    for (at, (name, keys)) in pressed.iter().enumerate() {
-        for (other, others) in &pressed[at + 1..] {
-            if keys.iter().any(|key| others.contains(key)) {
-                return Err(ReadError::Twice {
-                    what: "the same key of a keyboard".to_owned(),
-                    keys: [name, other],
-                });
-            }
+    let keys = settings.keys.all();
+    for (at, (does, keys_of_it)) in keys.iter().enumerate() {
+        let same =
+            |(_, others): &&(_, &[KeyName])| keys_of_it.iter().any(|key| others.contains(key));
+        if let Some((other, _)) = keys[at + 1..].iter().find(same) {
+            return Err(ReadError::Twice {
+                what: "the same key of a keyboard".to_owned(),
+                keys: [name(*does), name(*other)],
+            });
         }
     }
     let contacts = &settings.contacts;
-    let pins = [
-        ("pedal", contacts.pedal),
-        ("done", contacts.done),
-        ("take-back", contacts.take_back),
-        ("set-aside", contacts.set_aside),
-        ("look-ahead", contacts.look_ahead),
-        ("look-back", contacts.look_back),
-        ("cut-again", contacts.cut_again),
-        ("bad-stick", contacts.bad_stick),
-        ("menu", contacts.menu),
-        ("beeper", contacts.beeper),
-    ];
-    for (at, (name, pin)) in pins.iter().enumerate() {
-        let same = |(_, other): &&(&str, u8)| *pin != 0 && other == pin;
-        if let Some((other, _)) = pins[at + 1..].iter().find(same) {
+    let wired = contacts.wired();
+    let wired = wired.into_iter().map(|(pin, does)| (pin, name(does)));
+    let mut pins: Vec<_> = wired.collect();
+    if contacts.beeper != 0 {
+        pins.push((contacts.beeper, "beeper"));
+    }
+    for (at, (pin, name)) in pins.iter().enumerate() {
+        if let Some((_, other)) = pins[at + 1..].iter().find(|(other, _)| other == pin) {
             return Err(ReadError::Twice {
                 what: format!("pin {pin}"),
                 keys: [name, other],
@@ -200,9 +149,23 @@ fn nothing_twice(settings: &Settings) -> Result<(), ReadError> {
     Ok(())
 }
 
+/// What the settings call a key; none is the pedal.
+pub fn name(key: Option<Key>) -> &'static str {
+    match key {
+        None => "pedal",
+        Some(Key::Done) => "done",
+        Some(Key::TakeBack) => "take-back",
+        Some(Key::SetAside) => "set-aside",
+        Some(Key::LookAhead) => "look-ahead",
+        Some(Key::LookBack) => "look-back",
+        Some(Key::CutAgain) => "cut-again",
+        Some(Key::BadStick) => "bad-stick",
+        Some(Key::Menu) => "menu",
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::SAMPLE;
     use super::*;
 
     fn told(text: &str) -> String {
@@ -211,37 +174,24 @@ mod tests {
     }
 
     #[test]
-    fn the_sample_has_every_key_and_says_what_holds_without_it() {
+    fn the_sample_says_what_holds_without_it() {
         assert_eq!(read(SAMPLE), Ok(Settings::default()));
         assert_eq!(read(""), Ok(Settings::default()));
-        let sample: toml::Table = SAMPLE.parse().expect("TOML");
-        for (table, keys) in KEYS {
-            let stands = match table {
-                "" => &sample,
-                table => sample[table].as_table().expect("a table"),
-            };
-            for key in keys {
-                assert!(stands.contains_key(*key), "{table}.{key}");
-            }
-            assert_eq!(stands.len(), keys.len(), "{table}");
-        }
     }
 
-    /// A key that reading passes over would be one of the list and of no setting.
+    /// A key that reading passes over would be one of the sample and of no setting.
     #[test]
-    fn every_key_is_read() {
-        for (table, keys) in KEYS {
-            for key in keys {
-                let head = match table {
-                    "" => String::new(),
-                    table => format!("[{table}]\n"),
-                };
-                let told = told(&format!("{head}{key} = 1.5\n"));
-                assert!(
-                    told.contains("line ") && told.contains("1.5"),
-                    "{key}: {told}"
-                );
-            }
+    fn every_key_of_the_sample_is_read() {
+        let sample: Table = SAMPLE.parse().expect("TOML");
+        let told = |head: &str, key: &str| {
+            let told = told(&format!("{head}{key} = 1.5\n"));
+            let with_place = told.contains("line ") && told.contains("1.5");
+            assert!(with_place, "{head}{key}: {told}");
+        };
+        for (name, value) in &sample {
+            told("", name);
+            let keys = value.as_table().into_iter().flat_map(|table| table.keys());
+            keys.for_each(|key| told(&format!("[{name}]\n"), key));
         }
     }
 

@@ -1,0 +1,104 @@
+//! How long a press takes to its picture, how much memory and processor the station takes, and what it says where something
+//! is in its way. Nothing of time is asserted: the emulated computer is as fast as the one it
+//! runs on happens to be.
+
+use std::thread;
+use std::time::{Duration, Instant};
+
+use station::screen::Panel;
+
+use super::computer::Computer;
+use super::{NEXT_PRESS, at_the_first_piece, pictures};
+
+#[test]
+#[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
+fn it_stops_when_told_says_what_is_missing_and_is_small() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pictures = pictures(Panel::WIDE);
+    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
+    computer.tell("second");
+    computer.hear("/dev/dri/card0 is in use by another program: ");
+    computer.hear("the second ended with 1");
+    computer.tell("stranger");
+    computer.hear("no right to use /dev/dri/card0: the user has to be in the group video ");
+    computer.hear("the stranger's ended with 1");
+    assert_eq!(
+        computer.shows(&pictures[..1]),
+        Some(0),
+        "it goes on as before"
+    );
+    computer.tell("figures");
+    println!("{}", computer.hear("VmRSS"));
+    println!("{} (100 are a second)", computer.hear("ticks in 10 s: "));
+    computer.tell("term");
+    computer.hear("stopped: 0 of 9 done");
+    computer.hear("ended with 0");
+    computer.first_picture();
+}
+
+#[test]
+#[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
+fn where_the_time_from_a_press_to_its_picture_goes() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let pictures = pictures(Panel::WIDE);
+    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
+    computer.pedal();
+    assert_eq!(computer.shows(&pictures[1..2]), Some(0));
+    computer.tell("times");
+    println!("{}", computer.hear("a loop of "));
+    computer.first_picture();
+    computer.plug_in();
+    println!("a look back or ahead, which stores nothing:");
+    told(&mut computer, &["right", "left"].repeat(5));
+    println!(
+        "a piece taken back, which is stored, and cut again; the pedal counts when it is let go:"
+    );
+    told(&mut computer, &["backspace", "spc"].repeat(5));
+    seen(&mut computer);
+}
+
+/// What the station tells of the last picture of each press.
+fn told(computer: &mut Computer, keys: &[&str]) {
+    let mut all = Vec::new();
+    for key in keys {
+        computer.key(key);
+        thread::sleep(NEXT_PRESS);
+        let told = computer.heard("picture ");
+        let since = |line: &String| line.split(' ').nth(1)?.parse::<u32>().ok();
+        all.extend(told.iter().filter_map(since));
+        println!("  {key}: {told:#?}");
+    }
+    all.sort_unstable();
+    println!(
+        "  middle {}, most {} ms",
+        all[all.len() / 2],
+        all[all.len() - 1]
+    );
+}
+
+/// The same from outside, by looking at the screen.
+fn seen(computer: &mut Computer) {
+    let looks = (0..20).map(|_| {
+        let began = Instant::now();
+        computer.screen();
+        began.elapsed()
+    });
+    let look = looks.sum::<Duration>() / 20;
+    let mut taken = Vec::new();
+    for key in ["right", "left"].repeat(5) {
+        let before = computer.screen();
+        let began = Instant::now();
+        computer.key(key);
+        while computer.screen() == before {
+            // a look that follows at once would keep the computer from its work
+            thread::sleep(Duration::from_millis(10));
+        }
+        taken.push(began.elapsed());
+        thread::sleep(NEXT_PRESS);
+    }
+    taken.sort();
+    let (middle, most) = (taken[taken.len() / 2], taken[taken.len() - 1]);
+    println!(
+        "seen from outside: {middle:?}, at most {most:?}; a look at the screen is {look:?} of it, and it is looked every 10 ms"
+    );
+}
