@@ -3,10 +3,9 @@
 //! ("diving" with few choices at each level, after Belov and Scheithauer 2006). What finds no place is left to `refill`.
 
 use super::columns::{Columns, Pattern};
+use super::cover::{Rest, Verdict};
 use super::draft::{Draft, Taken};
 use super::effort::{Effort, Share};
-use super::grain::Coarse;
-use super::mixes::Mix;
 use super::order::fits;
 use super::stock::Lot;
 
@@ -14,80 +13,69 @@ use super::stock::Lot;
 const NEARLY: f64 = 0.02;
 /// How many patterns for the longest piece are tried at a level.
 const WIDTH: usize = 5;
-/// Rounds of looking for more patterns at a level.
-const ROUNDS: usize = 8;
 
 /// The best found on the way down: the sticks, and what has no place as unplaced.
 pub(super) fn dive(
-    lot: &Lot,
-    coarse: &Coarse,
-    mix: &Mix,
+    rest: Rest,
     columns: &mut Columns<'_>,
     share: Share,
     effort: &mut Effort<'_>,
 ) -> Draft {
+    let free = columns.sorts.clone();
     let mut dive = Dive {
-        lot,
-        coarse,
+        lot: columns.lot,
         share,
-        best: Draft {
-            unplaced: columns
-                .sorts
-                .iter()
-                .flat_map(|s| s.pieces.clone())
-                .collect(),
-            ..Draft::new(lot)
-        },
+        best: Draft::new(columns.lot),
         least: i64::MAX,
     };
-    if let Some(used) = columns.cheapest(mix, 4 * ROUNDS, effort) {
-        let level = Level {
-            taken: Vec::new(),
-            left: mix.clone(),
-        };
-        dive.down(&level, columns, used, effort);
-    }
+    let level = Level {
+        taken: Vec::new(),
+        free,
+        rest,
+    };
+    dive.settle(&level);
+    dive.down(level, columns, effort);
     dive.best
 }
 
 struct Dive<'a> {
     lot: &'a Lot,
-    coarse: &'a Coarse,
     share: Share,
     best: Draft,
     /// What the best leaves without a place.
     least: i64,
 }
 
-/// Where a dive is: sticks taken, and how many of each kind are left.
+/// Where a dive is.
 #[derive(Clone)]
 struct Level {
+    /// Sticks taken.
     taken: Vec<Taken>,
-    left: Mix,
+    /// The pieces of each sort that have no place.
+    free: Vec<Vec<usize>>,
+    rest: Rest,
 }
 
 impl Dive<'_> {
     /// Whether everything found a place.
     fn down(
         &mut self,
-        level: &Level,
-        columns: &Columns<'_>,
-        mut used: Vec<(Pattern, f64)>,
+        mut level: Level,
+        columns: &mut Columns<'_>,
         effort: &mut Effort<'_>,
     ) -> bool {
-        let mut level = level.clone();
-        let mut free: Vec<Vec<usize>> = columns.sorts.iter().map(|s| s.pieces.clone()).collect();
-        used.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+        let used = level.rest.used(columns);
         for (pattern, amount) in &used {
             for _ in 0..(amount + NEARLY) as u32 {
-                self.take(columns, pattern, &mut free, &mut level);
+                self.take(columns, pattern, &mut level);
             }
         }
-        if self.settle(&level, &free) {
+        if self.settle(&level) {
             return true;
         }
-        let open = (0..free.len()).filter(|&sort| !free[sort].is_empty());
-        let Some(longest) = open.max_by_key(|&sort| self.lot.pieces[free[sort][0]].bare()) else {
+        let open = (0..level.free.len()).filter(|&sort| !level.free[sort].is_empty());
+        let Some(longest) = open.max_by_key(|&sort| self.lot.pieces[level.free[sort][0]].bare())
+        else {
             return true;
         };
         let gives = |pattern: &Pattern| {
@@ -101,18 +89,15 @@ impl Dive<'_> {
             if !self.share.spend(effort, 1000) {
                 return false;
             }
-            let (mut level, mut free) = (level.clone(), free.clone());
-            if !self.take(columns, pattern, &mut free, &mut level) {
+            let mut below = level.clone();
+            if !self.take(columns, pattern, &mut below) {
                 continue;
             }
-            if self.settle(&level, &free) {
+            if self.settle(&below) {
                 return true;
             }
-            let rest: Vec<usize> = free.into_iter().flatten().collect();
-            let mut below = Columns::new(self.lot, self.coarse, &rest);
-            below.inherit(columns);
-            let used = below.cheapest(&level.left, ROUNDS, effort);
-            if used.is_some_and(|used| self.down(&level, &below, used, effort)) {
+            let verdict = below.rest.verdict(columns, effort);
+            if matches!(verdict, Verdict::Possible) && self.down(below, columns, effort) {
                 return true;
             }
         }
@@ -120,8 +105,8 @@ impl Dive<'_> {
     }
 
     /// Keeps a level where it leaves least without a place; whether that is nothing.
-    fn settle(&mut self, level: &Level, free: &[Vec<usize>]) -> bool {
-        let unplaced = free.iter().flatten();
+    fn settle(&mut self, level: &Level) -> bool {
+        let unplaced = level.free.iter().flatten();
         let missing: i64 = unplaced.map(|&piece| self.lot.pieces[piece].bare()).sum();
         if missing < self.least {
             self.least = missing;
@@ -129,26 +114,20 @@ impl Dive<'_> {
             for stick in &level.taken {
                 self.best.take(stick.kind, stick.pieces.clone());
             }
-            self.best.unplaced = free.iter().flatten().copied().collect();
+            self.best.unplaced = level.free.iter().flatten().copied().collect();
         }
         missing == 0
     }
 
     /// Takes a stick by a pattern, as far as there are pieces for it and they fit; whether there was any.
-    fn take(
-        &self,
-        columns: &Columns<'_>,
-        pattern: &Pattern,
-        free: &mut [Vec<usize>],
-        level: &mut Level,
-    ) -> bool {
-        if level.left[pattern.kind] == 0 {
+    fn take(&self, columns: &Columns<'_>, pattern: &Pattern, level: &mut Level) -> bool {
+        if level.rest.left[pattern.kind] == 0 {
             return false;
         }
         let mut pieces: Vec<usize> = Vec::new();
         for &(sort, count) in &pattern.set {
-            let kept = free[sort].len().saturating_sub(count as usize);
-            pieces.extend(free[sort].split_off(kept));
+            let kept = level.free[sort].len().saturating_sub(count as usize);
+            pieces.extend(level.free[sort].split_off(kept));
         }
         // part of a pattern may not fit where the whole did: a piece may have taken up another's wedge
         pieces.sort_by_key(|&piece| -self.lot.pieces[piece].bare());
@@ -156,13 +135,16 @@ impl Dive<'_> {
         while !pieces.is_empty() && !fits(self.lot, &pieces, length) {
             let shortest = pieces.pop();
             if let Some((piece, sort)) = shortest.and_then(|p| Some((p, columns.sort_of[p]?))) {
-                free[sort].push(piece);
+                level.free[sort].push(piece);
             }
+        }
+        for (open, free) in level.rest.open.iter_mut().zip(&level.free) {
+            *open = free.len() as u32;
         }
         if pieces.is_empty() {
             return false;
         }
-        level.left[pattern.kind] -= 1;
+        level.rest.left[pattern.kind] -= 1;
         level.taken.push(Taken {
             kind: pattern.kind,
             pieces,

@@ -12,13 +12,15 @@ const NOTHING: i32 = -(1 << 30);
 /// The greatest sum of values that is reckoned with.
 pub(super) const MOST_WORTH: i32 = 1 << 27;
 
-/// Pieces that are alike for the knapsack.
-#[derive(Debug, Clone)]
-pub(super) struct Sort {
-    /// What one takes.
-    pub grains: Grains,
-    /// The pieces.
-    pub pieces: Vec<usize>,
+/// What a search of the knapsack is about.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Asked<'a> {
+    /// What a piece of each sort takes.
+    pub grains: &'a [Grains],
+    /// What one is worth.
+    pub worth: &'a [i32],
+    /// How many there are.
+    pub counts: &'a [u32],
 }
 
 /// The tables of one run.
@@ -35,16 +37,17 @@ pub(super) struct Knapsack {
 
 impl Knapsack {
     /// Lays every sort, in the order of their turns, each as often as there are pieces of it. Returns the work done.
-    pub fn run(&mut self, coarse: &Coarse, sorts: &[Sort], worth: &[i32]) -> u64 {
+    pub fn run(&mut self, coarse: &Coarse, asked: Asked<'_>) -> u64 {
         let top = coarse.top();
         self.cells = top as usize + 1;
         self.items.clear();
-        for (at, sort) in sorts.iter().enumerate().filter(|(at, _)| worth[*at] > 0) {
-            let most = (top / sort.grains.least.max(1)) as usize;
-            let count = sort.pieces.len().min(most);
-            self.items.extend(std::iter::repeat_n(at, count));
+        for (at, grains) in asked.grains.iter().enumerate() {
+            if asked.worth[at] > 0 {
+                let count = asked.counts[at].min(top / grains.least.max(1));
+                self.items.extend(std::iter::repeat_n(at, count as usize));
+            }
         }
-        self.items.sort_by_key(|&at| sorts[at].grains.turn);
+        self.items.sort_by_key(|&at| asked.grains[at].turn);
         self.rows.clear();
         self.values.clear();
         let mut first = [None; PLANES];
@@ -57,8 +60,8 @@ impl Knapsack {
         }
         self.rows.push(first);
         for at in 0..self.items.len() {
-            let grains = sorts[self.items[at]].grains;
-            self.add(at, &grains, worth[self.items[at]]);
+            let sort = self.items[at];
+            self.add(at, &asked.grains[sort], asked.worth[sort]);
         }
         self.values.len() as u64
     }
@@ -123,8 +126,7 @@ impl Knapsack {
     /// are taken.
     pub fn find(
         &self,
-        sorts: &[Sort],
-        worth: &[i32],
+        asked: Asked<'_>,
         room: u32,
         price: i64,
         far: u64,
@@ -132,8 +134,7 @@ impl Knapsack {
     ) -> Found {
         let mut walk = Walk {
             tables: self,
-            sorts,
-            worth,
+            asked,
             price,
             passes,
             taken: Vec::new(),
@@ -175,8 +176,7 @@ const ENOUGH: usize = 4;
 /// and Doig 1960).
 struct Walk<'a> {
     tables: &'a Knapsack,
-    sorts: &'a [Sort],
-    worth: &'a [i32],
+    asked: Asked<'a>,
     price: i64,
     passes: &'a mut dyn FnMut(&Set) -> bool,
     /// The items taken so far.
@@ -200,8 +200,8 @@ impl Walk<'_> {
                 return self.arrive();
             };
             let sort = tables.items[at];
-            let grains = &self.sorts[sort].grains;
-            let worth = i64::from(self.worth[sort]);
+            let grains = &self.asked.grains[sort];
+            let worth = i64::from(self.asked.worth[sort]);
             // of pieces that are alike the first are taken
             let forced = self.taken.last() == Some(&(at + 1)) && tables.items[at + 1] == sort;
             let mut ways: Vec<(i64, usize, usize, bool)> = Vec::new();

@@ -16,12 +16,45 @@ pub(super) struct Column {
     pub cost: f64,
 }
 
+/// All columns, one behind the other.
+#[derive(Debug, Clone, Default)]
+struct Columns {
+    entries: Vec<(u32, f64)>,
+    /// Where each one's entries end.
+    ends: Vec<usize>,
+    costs: Vec<f64>,
+}
+
+impl Columns {
+    fn add(&mut self, column: Column) {
+        let entries = column.entries.into_iter();
+        self.entries.extend(entries.map(|(row, x)| (row as u32, x)));
+        self.ends.push(self.entries.len());
+        self.costs.push(column.cost);
+    }
+
+    fn len(&self) -> usize {
+        self.ends.len()
+    }
+
+    fn entries(&self, at: usize) -> &[(u32, f64)] {
+        let from = at.checked_sub(1).map_or(0, |before| self.ends[before]);
+        &self.entries[from..self.ends[at]]
+    }
+
+    /// What a column gives if each row's unit is worth so much.
+    fn worth(&self, at: usize, values: &[f64]) -> f64 {
+        let given = self.entries(at).iter();
+        given.map(|&(row, x)| values[row as usize] * x).sum()
+    }
+}
+
 /// A programme in the making: least cost such that every row comes to its right hand side. Its first columns are one
 /// for each row, giving 1 to that row alone.
 #[derive(Debug, Clone)]
 pub(super) struct Simplex {
     rows: usize,
-    columns: Vec<Column>,
+    columns: Columns,
     right: Vec<f64>,
     /// Column by column.
     inverse: Vec<f64>,
@@ -39,13 +72,16 @@ impl Simplex {
     /// A programme with these right hand sides, none below 0; a row is met by its own column at this cost at first.
     pub fn new(right: Vec<f64>, own_costs: &[f64]) -> Simplex {
         let rows = right.len();
-        let own = own_costs.iter().enumerate().map(|(row, &cost)| Column {
-            entries: vec![(row, 1.0)],
-            cost,
-        });
+        let mut columns = Columns::default();
+        for (row, &cost) in own_costs.iter().enumerate() {
+            columns.add(Column {
+                entries: vec![(row, 1.0)],
+                cost,
+            });
+        }
         let mut simplex = Simplex {
             rows,
-            columns: own.collect(),
+            columns,
             used: right.clone(),
             right,
             inverse: vec![0.0; rows * rows],
@@ -63,8 +99,13 @@ impl Simplex {
 
     /// One more column.
     pub fn add(&mut self, column: Column) {
-        self.columns.push(column);
+        self.columns.add(column);
         self.in_basis.push(false);
+    }
+
+    /// How many columns there are.
+    pub fn len(&self) -> usize {
+        self.columns.len()
     }
 
     /// The work done since this was last asked.
@@ -78,16 +119,77 @@ impl Simplex {
     }
 
     /// What the columns in use cost together.
+    #[cfg(test)]
     pub fn cost(&self) -> f64 {
         let basic = self.basis.iter().zip(&self.used);
-        basic.map(|(&at, used)| self.columns[at].cost * used).sum()
+        basic.map(|(&at, used)| self.columns.costs[at] * used).sum()
     }
 
     /// How much of each column is used, for those of which some is.
-    pub fn used(&self) -> Vec<(usize, f64)> {
+    pub fn used(&self) -> impl Iterator<Item = (usize, f64)> {
         let basic = self.basis.iter().zip(&self.used);
         let some = basic.filter(|(_, used)| **used > 1e-6);
-        some.map(|(&at, &used)| (at, used)).collect()
+        some.map(|(&at, &used)| (at, used))
+    }
+
+    /// Asks for other right hand sides, of the columns as they are exchanged by now. What they cost is as little as before,
+    /// but some may be used less than not at all: those are exchanged first (the dual simplex method, Lemke 1954).
+    pub fn ask(&mut self, right: Vec<f64>, mut go_on: impl FnMut(u64) -> bool) -> bool {
+        self.right = right;
+        self.used.fill(0.0);
+        for (&right, inverse) in self.right.iter().zip(self.inverse.chunks(self.rows)) {
+            for (used, x) in self.used.iter_mut().zip(inverse) {
+                *used += right * x;
+            }
+        }
+        self.work += (self.rows * self.rows) as u64;
+        for _ in 0..10 * self.rows + 100 {
+            let least = (0..self.rows).min_by(|&a, &b| self.used[a].total_cmp(&self.used[b]));
+            let Some(row) = least.filter(|&row| self.used[row] < -NIL) else {
+                return true;
+            };
+            let Some(entering) = self.entering_at(row) else {
+                return true;
+            };
+            if self.since_afresh >= AFRESH {
+                self.afresh();
+                continue;
+            }
+            let direction = self.direction(entering);
+            if direction[row] > -NIL {
+                return true;
+            }
+            self.swap(row, entering, &direction);
+            let work = self.work();
+            if !go_on(work) {
+                return false;
+            }
+        }
+        true
+    }
+
+    /// The column that is to take the place of a basic one that is used less than not at all: that which makes it dearer
+    /// least.
+    fn entering_at(&mut self, row: usize) -> Option<usize> {
+        let inverse = self.inverse.iter().skip(row).step_by(self.rows);
+        let along: Vec<f64> = inverse.copied().collect();
+        let mut best: Option<(f64, f64, usize)> = None;
+        for at in (0..self.columns.len()).filter(|&at| !self.in_basis[at]) {
+            let change = self.columns.worth(at, &along);
+            if change > -1e-7 {
+                continue;
+            }
+            let dearer = self.columns.costs[at] - self.columns.worth(at, &self.duals);
+            let ratio = dearer.max(0.0) / -change;
+            let better = best.is_none_or(|(least, most, _)| {
+                ratio < least - NIL || (ratio < least + NIL && change < most)
+            });
+            if better {
+                best = Some((ratio, change, at));
+            }
+        }
+        self.work += 9 * self.columns.len() as u64;
+        best.map(|(.., at)| at)
     }
 
     /// Exchanges columns until no other makes it cheaper. Returns false where it stops for another reason: at a limit,
@@ -112,12 +214,8 @@ impl Simplex {
     /// The column that makes it cheapest for each unit taken in.
     fn entering(&mut self) -> Option<usize> {
         let mut best = (-1e-7, None);
-        for (at, column) in self.columns.iter().enumerate() {
-            if self.in_basis[at] {
-                continue;
-            }
-            let given = column.entries.iter().map(|(row, x)| self.duals[*row] * x);
-            let gain = column.cost - given.sum::<f64>();
+        for at in (0..self.columns.len()).filter(|&at| !self.in_basis[at]) {
+            let gain = self.columns.costs[at] - self.columns.worth(at, &self.duals);
             if gain < best.0 {
                 best = (gain, Some(at));
             }
@@ -144,13 +242,16 @@ impl Simplex {
                 }
             }
         }
-        let Some((row, _)) = leaving else {
-            return false;
-        };
-        let column = &self.columns[entering];
-        let given = column.entries.iter().map(|(row, x)| self.duals[*row] * x);
-        let gain = column.cost - given.sum::<f64>();
-        self.pivot(row, &direction);
+        if let Some((row, _)) = leaving {
+            self.swap(row, entering, &direction);
+        }
+        leaving.is_some()
+    }
+
+    /// Puts a column in the place of a basic one.
+    fn swap(&mut self, row: usize, entering: usize, direction: &[f64]) {
+        let gain = self.columns.costs[entering] - self.columns.worth(entering, &self.duals);
+        self.pivot(row, direction);
         let inverse = self.inverse.iter().skip(row).step_by(self.rows);
         for (dual, entry) in self.duals.iter_mut().zip(inverse) {
             *dual += gain * entry;
@@ -159,19 +260,20 @@ impl Simplex {
         self.in_basis[entering] = true;
         self.basis[row] = entering;
         self.since_afresh += 1;
-        true
     }
 
     /// What a unit of a column takes of each basic one.
     fn direction(&mut self, at: usize) -> Vec<f64> {
         let mut direction = vec![0.0; self.rows];
-        for &(row, x) in &self.columns[at].entries {
-            let inverse = &self.inverse[row * self.rows..(row + 1) * self.rows];
+        let entries = self.columns.entries(at);
+        for &(row, x) in entries {
+            let from = row as usize * self.rows;
+            let inverse = &self.inverse[from..from + self.rows];
             for (to, from) in direction.iter_mut().zip(inverse) {
                 *to += x * from;
             }
         }
-        self.work += (self.columns[at].entries.len() * self.rows) as u64;
+        self.work += (entries.len() * self.rows) as u64;
         direction
     }
 
@@ -228,7 +330,7 @@ impl Simplex {
         }
         for row in 0..rows {
             let inverse = &self.inverse[row * rows..(row + 1) * rows];
-            let costs = self.basis.iter().map(|&at| self.columns[at].cost);
+            let costs = self.basis.iter().map(|&at| self.columns.costs[at]);
             self.duals[row] = costs.zip(inverse).map(|(cost, x)| cost * x).sum();
         }
         self.since_afresh = 0;
@@ -255,10 +357,45 @@ mod tests {
         assert!(simplex.run(|_| true));
         assert!((simplex.cost() - 27.0).abs() < 1e-9);
         assert!((simplex.duals()[0] - 2.0).abs() < 1e-9);
-        let before = simplex.used();
+        let before = simplex.used().count();
         simplex.afresh();
-        let after = simplex.used();
+        let after = simplex.used().count();
         assert!((simplex.cost() - 27.0).abs() < 1e-9);
-        assert_eq!(before.len(), after.len());
+        assert_eq!(before, after);
+    }
+
+    #[test]
+    fn other_right_hand_sides_cost_what_they_do_from_the_start() {
+        let mut dice = crate::sticks::dice::Dice::new(3);
+        for _ in 0..200 {
+            let rows = 2 + dice.below(6);
+            let mut right = || (0..rows).map(|_| dice.below(9) as f64).collect::<Vec<_>>();
+            let (first, second) = (right(), right());
+            let mut simplex = Simplex::new(first, &vec![9.0; rows]);
+            let mut fresh = Simplex::new(second.clone(), &vec![9.0; rows]);
+            for at in 0..3 * rows {
+                // each gives a little of a few rows, and nothing may be too much
+                let mut entries = vec![(at % rows, if at < rows { -1.0 } else { 1.0 })];
+                for row in (0..rows).filter(|row| at >= rows && *row != at % rows) {
+                    if dice.below(2) > 0 {
+                        entries.push((row, dice.below(3) as f64));
+                    }
+                }
+                let cost = if at < rows {
+                    0.0
+                } else {
+                    1.0 + dice.below(5) as f64
+                };
+                for simplex in [&mut simplex, &mut fresh] {
+                    simplex.add(Column {
+                        entries: entries.clone(),
+                        cost,
+                    });
+                }
+            }
+            assert!(simplex.run(|_| true) && fresh.run(|_| true));
+            assert!(simplex.ask(second, |_| true) && simplex.run(|_| true));
+            assert!((simplex.cost() - fresh.cost()).abs() < 1e-6);
+        }
     }
 }

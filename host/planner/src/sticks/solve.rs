@@ -4,7 +4,8 @@
 
 use super::best_fit::{best_fit, first_fit};
 use super::bound::material_cuts;
-use super::columns::{Columns, Verdict};
+use super::columns::Columns;
+use super::cover::{Rest, Verdict};
 use super::dice::Dice;
 use super::dive::dive;
 use super::draft::{Draft, longest_first};
@@ -220,9 +221,10 @@ impl Solver<'_> {
                 if !mixes.allows(&mix) {
                     continue;
                 }
-                match columns.possible(&mix, effort) {
+                let mut rest = Rest::of(&columns, &mix, 0);
+                match rest.verdict(&mut columns, effort) {
                     Verdict::Impossible(cut) => mixes.add(cut),
-                    Verdict::Possible if self.dive(&mix, &mut columns, effort) => {}
+                    Verdict::Possible if self.dive(rest, &mut columns, effort) => {}
                     Verdict::Possible | Verdict::Unknown => {
                         mixes.close(mix.clone());
                         open.push((level.cost, mix));
@@ -241,10 +243,11 @@ impl Solver<'_> {
     }
 
     /// Packs a mix from what a dive finds; whether that made the plan cheaper.
-    fn dive(&mut self, mix: &Mix, columns: &mut Columns<'_>, effort: &mut Effort<'_>) -> bool {
+    fn dive(&mut self, rest: Rest, columns: &mut Columns<'_>, effort: &mut Effort<'_>) -> bool {
         let share = effort.share(THOROUGH);
-        let found = dive(self.lot, self.coarse, mix, columns, share, effort);
-        let start = Packing::of(self.lot, mix, &found);
+        let mix = rest.left.clone();
+        let found = dive(rest, columns, share, effort);
+        let start = Packing::of(self.lot, &mix, &found);
         let packed = self.pack(start, THOROUGH / 2, effort);
         packed.is_some_and(|draft| self.take(draft))
     }
@@ -258,10 +261,12 @@ impl Solver<'_> {
         effort: &mut Effort<'_>,
     ) {
         for flavour in 1..=AGAIN {
-            columns.flavour = flavour;
             for (cost, mix) in open {
                 if *cost < self.cost() && mixes.allows(mix) && !effort.ended() {
-                    self.dive(mix, columns, effort);
+                    let mut rest = Rest::of(columns, mix, flavour);
+                    if matches!(rest.verdict(columns, effort), Verdict::Possible) {
+                        self.dive(rest, columns, effort);
+                    }
                 }
             }
         }

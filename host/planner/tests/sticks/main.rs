@@ -60,17 +60,16 @@ fn levels_by_length_are_proved_with_little_work() {
 fn levels_by_a_price_table_are_proved_with_counted_work() {
     assert_eq!(proved(&levels("P4", 40, 0..4), 600), 4);
     assert_eq!(proved(&levels("L4", 40, 0..4), 600), 4);
+    assert_eq!(proved(&levels("P4", 80, 0..3), 800), 3);
+    assert_eq!(proved(&levels("L4", 80, 0..3), 800), 3);
 }
 
 #[test]
 fn published_classes_are_proved_with_counted_work() {
     assert_eq!(proved(&uniform(120, 0..4), 200), 4);
     assert_eq!(proved(&planted(10, 0..4), 200), 4);
-    // a triplet plan is never more than a stick off where it is not proved
-    for instance in triplet(60, 0..2) {
-        let (plan, _) = plan(&instance, 60, u32::MAX, Wishes::USUAL);
-        assert!(plan.sticks.len() <= 21);
-    }
+    assert_eq!(proved(&triplet(60, 0..4), 200), 4);
+    assert_eq!(proved(&triplet(120, 0..4), 200), 4);
 }
 
 #[test]
