@@ -167,7 +167,7 @@ impl Saw {
         link.station().clone()
     }
 
-    /// Takes a fault in and has the board run again, its start's words gone.
+    /// Takes a fault in and has the board run again.
     fn suffer(&mut self, fault: Fault, program: &mut Child) {
         match fault {
             Fault::Killed => program.kill().expect("it can be killed"),
@@ -187,7 +187,12 @@ impl Saw {
         }
         assert!(self.pico.run_until("shown", 5_000.0), "{fault:?}");
         assert!(self.pico.run_until("plugged", 5_000.0), "{fault:?}");
+    }
+
+    /// It shows what it is to show, once what is said for a while is gone.
+    fn assert_shows_place(&mut self, when: &str) {
         self.pico.run(f64::from(WORD_STAYS) + 100.0);
+        assert_shows(&mut self.pico, &self.twin.again().picture(), when);
     }
 
     /// Presses a key past the hold-off of the press before.
@@ -270,11 +275,7 @@ fn whatever_comes_between_them_record_and_station_agree_afterwards() {
         let list = saw.lists.iter().position(|list| list.head.digest == has);
         current = list.expect("one of the two lists");
         saw.twin = saw.twin.with_list(&saw.lists[current]);
-        assert_shows(
-            &mut saw.pico,
-            &saw.twin.picture(),
-            &format!("round {round}"),
-        );
+        saw.assert_shows_place(&format!("round {round}"));
         let times = dice.below(3.0) as u32;
         for key in [("pedal", Key::Done), ("takeBack", Key::TakeBack)]
             .into_iter()
@@ -288,12 +289,8 @@ fn whatever_comes_between_them_record_and_station_agree_afterwards() {
         let told = report(path, &saw.cable.to);
         assert_eq!(told["done"], saw.twin.done(), "round {round}");
         assert_eq!(kept(path), (presses, presses, 0), "round {round}");
-        assert_shows(
-            &mut saw.pico,
-            &saw.twin.picture(),
-            &format!("round {round}"),
-        );
     }
+    saw.assert_shows_place("at the end");
     let faults = FAULTS.map(|fault| format!("{fault:?}"));
     println!(
         "{rounds} rounds, {} presses; in the middle: {:?}",
