@@ -25,7 +25,10 @@ fn refused_in_its_own_words(form: &str, least: usize) {
     for file in files {
         let folder = file.parent().expect("a folder");
         let name = file.file_name().and_then(|name| name.to_str());
-        let said = said(folder, &["check", name.expect("a name")], b"");
+        let name = name.expect("a name");
+        let planned = said(folder, &["plan", name], b"");
+        let said = said(folder, &["check", name], b"");
+        assert_eq!(planned.err, said.err, "{}", file.display());
         let beside = file.with_extension("told");
         if std::env::var_os("BASERUN_WRITE_TOLD").is_some() {
             fs::write(&beside, &said.err).expect("what is told");

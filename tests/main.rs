@@ -1,6 +1,7 @@
 //! Whole-program tests.
 
 mod bad_files;
+mod checked;
 mod cli;
 mod closure;
 mod emulated;

@@ -22,6 +22,7 @@ use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use clap::Parser;
+use planner::finding::{Finding, any_error};
 use planner::plan::Plan;
 use planner::sticks::Wishes;
 use planner::walk::Sheet;
@@ -76,13 +77,13 @@ fn ended(done: Result<ExitCode, String>) -> ExitCode {
 
 fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
     let sheet = read(file)?;
-    let plan = planner::plan(&sheet);
-    print(&check::drawn(&plan.findings, &sheet))?;
+    let findings = planner::check(&sheet);
+    print(&check::drawn(&findings, &sheet))?;
     if detail {
         print(&check::detail(&sheet))?;
     }
-    tell(format_args!("{}\n", check::count(&plan.findings)));
-    Ok(status(&plan))
+    tell(format_args!("{}\n", check::count(&findings)));
+    Ok(status(&findings))
 }
 
 fn plan(
@@ -112,7 +113,7 @@ fn plan(
         Format::Json => print_json(&PlanOut::of(&plan))?,
     }
     tell(format_args!("{}\n", check::summary(&plan)));
-    Ok(status(&plan))
+    Ok(status(&plan.findings))
 }
 
 /// Plans what is left after what happened at the saw.
@@ -152,8 +153,8 @@ fn read(file: &str) -> Result<Sheet, String> {
     form::read(file).map_err(|refusal| refusal.told("nothing is planned"))
 }
 
-fn status(plan: &Plan) -> ExitCode {
-    match plan.has_errors() {
+fn status(findings: &[Finding]) -> ExitCode {
+    match any_error(findings) {
         true => ExitCode::FAILURE,
         false => ExitCode::SUCCESS,
     }

@@ -3,7 +3,7 @@
 
 use form::Source;
 use form::stored::{self, LeftOut};
-use planner::finding::{Finding, Severity};
+use planner::finding::{Finding, any_error};
 use planner::saw_list::SawSheet;
 use shared_model::Mark;
 
@@ -95,8 +95,7 @@ fn tell(
     if !findings.is_empty() {
         say::tell(check::paragraphs(findings));
     }
-    let errors = findings.iter().any(|f| f.severity == Severity::Error);
-    if errors && !refusing.despite_errors {
+    if any_error(findings) && !refusing.despite_errors {
         return Err(format!(
             "{}: nothing is {} while a plan has errors; put them right, or say --despite-errors\n",
             check::count(findings),

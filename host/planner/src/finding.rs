@@ -90,6 +90,11 @@ impl Finding {
     }
 }
 
+/// Whether there is an error among findings.
+pub fn any_error(findings: &[Finding]) -> bool {
+    findings.iter().any(|f| f.severity == Severity::Error)
+}
+
 /// A message that begins with a capital letter.
 fn sentence(mut message: String) -> String {
     if let Some(first) = message.get_mut(..1) {

@@ -1,6 +1,7 @@
 //! The whole way from a sheet to a plan: joints, pieces, postures, sticks, order, cautions and findings, each step in its
 //! own module.
 
+mod look;
 mod told;
 
 use shared_model::{Cautions, End, PieceEnd, Posture};
@@ -12,9 +13,8 @@ use crate::pieces::{Draft, LongStock, pieces};
 use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Settings, Stick};
 use crate::posture::{Choice, choose, preference};
 use crate::saw_list::SawSheet;
-use crate::sticks::check::{Fault, check};
+use crate::sticks::check::{self, Fault};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
-use crate::stock_doubts::doubts;
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
 use told::{Told, lacking};
@@ -32,6 +32,12 @@ pub fn plan(sheet: &Sheet) -> Plan {
 /// Plans a sheet with wishes and so much effort; the mouldings take of it one after another.
 pub fn plan_with(sheet: &Sheet, wishes: &Wishes, effort: &mut Effort<'_>) -> Plan {
     level_of(sheet, wishes).finish(effort)
+}
+
+/// What is found in a sheet without looking for the cheapest sticks: of findings of [`plan`] all but what is about the
+/// cost and what only the program's own check of a finished plan can find.
+pub fn check(sheet: &Sheet) -> Vec<Finding> {
+    level_of(sheet, &Wishes::USUAL).look()
 }
 
 /// A sheet's pieces before any stick is thought of.
@@ -256,15 +262,9 @@ impl<'a> Level<'a> {
             if blanks.is_empty() {
                 continue;
             }
-            let doubts = doubts(moulding, self.setup.mark);
-            self.findings
-                .extend(doubts.into_iter().map(Finding::of_level));
+            self.tell_doubts(moulding);
             let rooms = self.rooms_of(&blanks);
-            // where no posture is asked for, the sticks lie as most of their pieces are cut
-            let saw = Saw {
-                posture: Some(self.postures[number][0]),
-                ..self.setup.saw
-            };
+            let saw = self.saw_for(number);
             let task = Task {
                 number,
                 moulding,
@@ -274,12 +274,12 @@ impl<'a> Level<'a> {
                 wishes: self.wishes,
             };
             let mut planned = plan_sticks(&task, effort);
-            if let Err(fault) = check(&task.asked(), &planned) {
+            if let Err(fault) = check::check(&task.asked(), &planned) {
                 self.findings.push(fault_of(&moulding.name, &fault));
                 planned = SticksPlan::nothing(&blanks, planned.first);
             }
             self.place(&blanks, &planned, sticks.len() as u32, &mut order);
-            self.tell_unplaced(&planned, moulding);
+            self.tell_unplaced(&planned.unplaced, moulding);
             short_holds.extend_from_slice(&planned.short_holds);
             settings.add(&planned);
             let priced = moulding.sticks.iter().all(|kind| kind.price.is_some());
@@ -296,6 +296,7 @@ impl<'a> Level<'a> {
             }));
         }
         self.caution(&short_holds);
+        self.tell_short_holds(&short_holds);
         self.tell_old_house();
         self.tell_unpriced(&parts);
         self.findings.sort_by_key(Finding::rank);
@@ -318,11 +319,17 @@ impl<'a> Level<'a> {
             findings: self.findings,
         };
         if let Err(error) = SawSheet::of(&plan) {
-            plan.findings.push(Finding::of_level(format!(
-                "a station cannot take this list: {error}"
-            )));
+            plan.findings.push(told::too_large(&error));
         }
         plan
+    }
+
+    /// The saw as it is used for a moulding: where no posture is asked for, the sticks lie as most of their pieces are cut.
+    fn saw_for(&self, moulding: usize) -> Saw {
+        Saw {
+            posture: Some(self.postures[moulding][0]),
+            ..self.setup.saw
+        }
     }
 
     /// The pieces of a moulding that are still to be cut.
@@ -371,12 +378,6 @@ impl<'a> Level<'a> {
             let moulding = &self.setup.mouldings[piece.moulding];
             let short_hold = short_holds.contains(&at);
             piece.cautions = cautions::cautions(piece, moulding, &self.setup.saw, short_hold);
-            if short_hold {
-                let walls: Vec<u32> = piece.wall.into_iter().collect();
-                let message = "this short piece comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.";
-                self.findings
-                    .push(Finding::warning(&piece.room, &walls, message.to_owned()));
-            }
         }
     }
 }

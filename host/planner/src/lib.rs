@@ -20,5 +20,5 @@ pub mod sticks;
 mod stock_doubts;
 pub mod walk;
 
-pub use level::{plan, plan_with};
+pub use level::{check, plan, plan_with};
 pub use replan::{CannotReplan, Happened, replan};

@@ -6,7 +6,7 @@ use shared_model::{
     saw_cut,
 };
 
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, any_error};
 use crate::sticks::SticksPlan;
 use crate::walk::{MouldingStock, Price, Saw};
 
@@ -44,7 +44,7 @@ pub struct Plan {
 impl Plan {
     /// Whether there is an error among the findings.
     pub fn has_errors(&self) -> bool {
-        self.findings.iter().any(|f| f.severity == Severity::Error)
+        any_error(&self.findings)
     }
 
     /// What to buy: moulding, length and count, in the order of mouldings and longest first.

@@ -6,11 +6,12 @@ mod bytes;
 use std::fmt;
 
 use shared_model::{
-    ListDigest, ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Moulding, Name, Piece, SawList,
-    Stock,
+    ListDigest, ListHead, MAX_MOULDINGS, MAX_PIECES, MAX_ROOMS, Mark, Moulding, Name, Piece,
+    SawList, Stock,
 };
 
 use crate::plan::{Plan, PlannedPiece, Stick};
+use crate::walk::{MouldingStock, Saw};
 
 /// A saw list in memory.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -73,47 +74,10 @@ impl SawSheet {
     pub fn of(plan: &Plan) -> Result<SawSheet, ListTooLarge> {
         let mut cut: Vec<&PlannedPiece> = plan.pieces.iter().filter(|p| p.cut.is_some()).collect();
         cut.sort_by_key(|piece| piece.cut.map(|cut| cut.order));
-        if cut.len() > MAX_PIECES {
-            return Err(ListTooLarge::Pieces(cut.len()));
-        }
-        let mut rooms: Vec<&str> = Vec::new();
-        for piece in &cut {
-            if !rooms.contains(&piece.room.as_str()) {
-                rooms.push(&piece.room);
-            }
-        }
-        let pieces: Vec<Piece> = cut
-            .iter()
-            .filter_map(|piece| listed(piece, &rooms, &plan.sticks))
-            .collect::<Result<_, _>>()?;
-        let mouldings = plan.mouldings.iter().map(|moulding| {
-            Ok(Moulding {
-                name: name(&moulding.name)?,
-                height: moulding.height,
-                thickness: moulding.thickness,
-                profile: moulding.profile,
-            })
-        });
-        let mouldings: Vec<Moulding> = mouldings.collect::<Result<_, _>>()?;
-        let names: Vec<Name> = rooms
-            .iter()
-            .map(|room| name(room))
-            .collect::<Result<_, _>>()?;
-        let mut head = ListHead {
-            level: name(&plan.level)?,
-            digest: 0,
-            pieces: pieces.len() as u16,
-            sticks: plan.sticks.len() as u16,
-            mark: plan.mark,
-            stock: Stock {
-                side: plan.saw.stock_side,
-                saw: plan.saw.head(),
-            },
-            mouldings: heapless::Vec::from_slice(&mouldings)
-                .map_err(|_| ListTooLarge::Mouldings(mouldings.len()))?,
-            rooms: heapless::Vec::from_slice(&names)
-                .map_err(|_| ListTooLarge::Rooms(names.len()))?,
-        };
+        let mut head = list_head(&plan.level, plan.mark, &plan.saw, &plan.mouldings, &cut)?;
+        head.sticks = plan.sticks.len() as u16;
+        let listed = |piece: &&PlannedPiece| listed(piece, &head.rooms, &plan.sticks);
+        let pieces: Vec<Piece> = cut.iter().filter_map(listed).collect::<Result<_, _>>()?;
         let mut digest = ListDigest::of_head(&head);
         pieces.iter().for_each(|piece| digest.put(piece));
         head.digest = digest.value();
@@ -135,35 +99,84 @@ fn name(text: &str) -> Result<Name, ListTooLarge> {
     Name::try_from(text).map_err(|_| ListTooLarge::Name(text.to_owned()))
 }
 
+/// What is said once of a list of these pieces, its sticks not counted and its digest not made.
+///
+/// # Errors
+/// [`ListTooLarge`]: no station takes such a list.
+pub(crate) fn list_head(
+    level: &str,
+    mark: Mark,
+    saw: &Saw,
+    mouldings: &[MouldingStock],
+    pieces: &[&PlannedPiece],
+) -> Result<ListHead, ListTooLarge> {
+    if pieces.len() > MAX_PIECES {
+        return Err(ListTooLarge::Pieces(pieces.len()));
+    }
+    let mut rooms: Vec<&str> = Vec::new();
+    for piece in pieces {
+        numbers(piece)?;
+        if !rooms.contains(&piece.room.as_str()) {
+            rooms.push(&piece.room);
+        }
+    }
+    let mouldings = mouldings.iter().map(|moulding| {
+        Ok(Moulding {
+            name: name(&moulding.name)?,
+            height: moulding.height,
+            thickness: moulding.thickness,
+            profile: moulding.profile,
+        })
+    });
+    let mouldings: Vec<Moulding> = mouldings.collect::<Result<_, _>>()?;
+    let rooms = rooms.into_iter().map(name);
+    let rooms: Vec<Name> = rooms.collect::<Result<_, _>>()?;
+    Ok(ListHead {
+        level: name(level)?,
+        digest: 0,
+        pieces: pieces.len() as u16,
+        sticks: 0,
+        mark,
+        stock: Stock {
+            side: saw.stock_side,
+            saw: saw.head(),
+        },
+        mouldings: heapless::Vec::from_slice(&mouldings)
+            .map_err(|_| ListTooLarge::Mouldings(mouldings.len()))?,
+        rooms: heapless::Vec::from_slice(&rooms).map_err(|_| ListTooLarge::Rooms(rooms.len()))?,
+    })
+}
+
+/// A piece's wall, part and parts.
+fn numbers(piece: &PlannedPiece) -> Result<[u8; 3], ListTooLarge> {
+    let small = |number: u32| u8::try_from(number).map_err(|_| ListTooLarge::Wall(number));
+    let wall = piece.wall.unwrap_or_default();
+    Ok([small(wall)?, small(piece.part)?, small(piece.parts)?])
+}
+
 fn listed(
     piece: &PlannedPiece,
-    rooms: &[&str],
+    rooms: &[Name],
     sticks: &[Stick],
 ) -> Option<Result<Piece, ListTooLarge>> {
     let place = piece.cut?;
     let stick = sticks.iter().find(|stick| stick.number == place.stick)?;
-    let small = |number: u32| u8::try_from(number).map_err(|_| ListTooLarge::Wall(number));
-    let build = || {
-        Ok(Piece {
-            id: piece.id,
-            room: rooms
-                .iter()
-                .position(|room| *room == piece.room)
-                .unwrap_or_default() as u8,
-            wall: small(piece.wall.unwrap_or_default())?,
-            part: small(piece.part)?,
-            parts: small(piece.parts)?,
-            moulding: piece.moulding as u8,
-            length: piece.length,
-            left: piece.left,
-            right: piece.right,
-            stick: place.stick as u16,
-            stick_length: stick.length,
-            from_offcut: stick.from_offcut,
-            first: place.first,
-            shared: place.shared,
-            cautions: piece.cautions,
-        })
-    };
-    Some(build())
+    let room = rooms.iter().position(|room| room.as_str() == piece.room);
+    Some(numbers(piece).map(|[wall, part, parts]| Piece {
+        id: piece.id,
+        room: room.unwrap_or_default() as u8,
+        wall,
+        part,
+        parts,
+        moulding: piece.moulding as u8,
+        length: piece.length,
+        left: piece.left,
+        right: piece.right,
+        stick: place.stick as u16,
+        stick_length: stick.length,
+        from_offcut: stick.from_offcut,
+        first: place.first,
+        shared: place.shared,
+        cautions: piece.cautions,
+    }))
 }

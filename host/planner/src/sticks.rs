@@ -156,32 +156,81 @@ pub struct OtherChanges {
     pub as_listed: u32,
 }
 
+/// What of a moulding's pieces no stick gives, and which cannot be held.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lacking {
+    /// As in [`SticksPlan::unplaced`].
+    pub unplaced: Vec<usize>,
+    /// As in [`SticksPlan::short_holds`].
+    pub short_holds: Vec<usize>,
+}
+
+/// What [`plan_sticks`] cannot place or hold, with whatever effort, without looking for the cheapest sticks.
+pub fn lacking(task: &Task<'_>) -> Lacking {
+    let mut lot = lot_of(task);
+    let (possible, impossible): (Vec<usize>, Vec<usize>) =
+        (0..task.blanks.len()).partition(|&p| lot.can_give(p));
+    let mut lacking = Lacking {
+        unplaced: impossible.iter().map(|&p| task.blanks[p].piece).collect(),
+        short_holds: Vec::new(),
+    };
+    if possible.iter().all(|&piece| lot.has_plenty(piece)) {
+        return lacking;
+    }
+    let mut draft = solve::place(&lot, &grain::Coarse::of(&lot), &possible);
+    if !draft.unplaced.is_empty() {
+        let let_off = place_by_force(&mut lot, &mut draft);
+        let plan = laid_out(task, &lot, &draft, &let_off);
+        (lacking.unplaced, lacking.short_holds) = (plan.unplaced, plan.short_holds);
+    }
+    lacking
+}
+
 /// Plans the sticks of one moulding. Offcuts in hand cost nothing; like bought sticks they are trimmed at their fresh
 /// end.
 ///
 /// The rule for short pieces ([`HoldRule`]) is broken only for a piece that found no place by it in any stick, a
-/// further bought one included.
+/// further bought one included. Which pieces find no place, or cannot be held, does not hang on the effort.
 pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
+    let mut lot = lot_of(task);
+    let possible: Vec<usize> = (0..task.blanks.len())
+        .filter(|&p| lot.can_give(p))
+        .collect();
+    let (mut draft, bound) = solve::solve(&lot, &possible, effort);
+    let whole = draft.unplaced.is_empty();
+    let let_off = place_by_force(&mut lot, &mut draft);
+    let mut plan = laid_out(task, &lot, &draft, &let_off);
+    plan.bound = match whole {
+        true => bound,
+        false => {
+            let placed = draft.sticks.iter().flat_map(|stick| &stick.pieces);
+            solve::wood_bound(&lot, &placed.copied().collect::<Vec<usize>>())
+        }
+    };
+    plan
+}
+
+/// The pieces as they lie along sticks, and what there is of those.
+fn lot_of(task: &Task<'_>) -> Lot {
+    let (moulding, saw, hold) = (task.moulding, task.saw, &task.wishes.hold);
+    let fresh = fresh_side(saw, task.blanks);
+    let lay = |blank| Laid::of(blank, moulding.thickness, saw.kerf, hold.short_piece, fresh);
+    Lot::of(moulding, saw, hold, task.blanks.iter().map(lay).collect())
+}
+
+/// The plan that a draft is, its sticks and their pieces put in order; its bound is left open.
+fn laid_out(task: &Task<'_>, lot: &Lot, draft: &Draft, let_off: &[usize]) -> SticksPlan {
     let Task {
         number: moulding_number,
-        moulding,
         saw,
         blanks,
         rooms,
         wishes,
+        ..
     } = *task;
     let fresh = fresh_side(saw, blanks);
-    let short = wishes.hold.short_piece;
-    let lay = |blank| Laid::of(blank, moulding.thickness, saw.kerf, short, fresh);
-    let pieces = blanks.iter().map(lay).collect();
-    let mut lot = Lot::of(moulding, saw, &wishes.hold, pieces);
-    let possible: Vec<usize> = (0..blanks.len()).filter(|&p| lot.can_give(p)).collect();
-    let (mut draft, bound) = solve::solve(&lot, &possible, effort);
-    let whole = draft.unplaced.is_empty();
-    let let_off = place_by_force(&mut lot, &mut draft);
-
     let rooms = if wishes.room_by_room { rooms } else { &[] };
-    let sequence = sequence::sequence(&lot, &draft, rooms);
+    let sequence = sequence::sequence(lot, draft, rooms);
     let sticks = &sequence.sticks;
     let mut placed: Vec<usize> = sticks.iter().flat_map(|s| s.places.clone()).collect();
     placed.sort_unstable();
@@ -195,22 +244,16 @@ pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
             .map(|place| blanks[place].piece)
             .collect(),
         cost: (sticks.iter()).fold(0, |cost, stick| stick.kind.cost.saturating_add(cost)),
-        bound: match whole {
-            true => bound,
-            false => solve::wood_bound(&lot, &placed),
-        },
+        bound: 0,
         changes: sequence.changes,
         other_changes: OtherChanges {
             steady: match rooms {
                 [] => sequence.changes,
-                _ => sequence::sequence(&lot, &draft, &[]).changes,
+                _ => sequence::sequence(lot, draft, &[]).changes,
             },
-            as_listed: sequence::changes_as_listed(&lot, &sequence),
+            as_listed: sequence::changes_as_listed(lot, &sequence),
         },
-        leftover: [
-            Length::ZERO,
-            length(leftover::most_left(&lot, &draft).max(0)),
-        ],
+        leftover: [Length::ZERO, length(leftover::most_left(lot, draft).max(0))],
         short_holds: Vec::new(),
     };
     for (stick, number) in sequence.sticks.iter().zip(1..) {

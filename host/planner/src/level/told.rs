@@ -7,7 +7,8 @@ use super::{Level, Part};
 use crate::finding::Finding;
 use crate::pieces::Draft;
 use crate::posture::Lack;
-use crate::sticks::SticksPlan;
+use crate::saw_list::ListTooLarge;
+use crate::stock_doubts::doubts;
 use crate::walk::{MouldingStock, Saw};
 
 impl Level<'_> {
@@ -39,12 +40,18 @@ impl Level<'_> {
         }
     }
 
-    pub(super) fn tell_unplaced(&mut self, planned: &SticksPlan, moulding: &MouldingStock) {
+    /// Stock that is hardly meant.
+    pub(super) fn tell_doubts(&mut self, moulding: &MouldingStock) {
+        let doubts = doubts(moulding, self.setup.mark).into_iter();
+        self.findings.extend(doubts.map(Finding::of_level));
+    }
+
+    pub(super) fn tell_unplaced(&mut self, unplaced: &[usize], moulding: &MouldingStock) {
         let mark = self.setup.mark;
         let name = &moulding.name;
         let lengths = moulding.sticks.iter().map(|kind| kind.length);
         let longest = lengths.chain(moulding.offcuts.iter().copied()).max();
-        for &at in &planned.unplaced {
+        for &at in unplaced {
             let piece = &self.pieces[at];
             let walls: Vec<u32> = piece.wall.into_iter().collect();
             let figure = piece.figure(moulding);
@@ -62,6 +69,17 @@ impl Level<'_> {
             };
             self.findings
                 .push(Finding::error(&piece.room, &walls, message));
+        }
+    }
+
+    /// Short pieces that come off with too little to hold, in the order of the pieces.
+    pub(super) fn tell_short_holds(&mut self, short_holds: &[usize]) {
+        let pieces = self.pieces.iter().enumerate();
+        for (_, piece) in pieces.filter(|(at, _)| short_holds.contains(at)) {
+            let walls: Vec<u32> = piece.wall.into_iter().collect();
+            let message = "this short piece comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.";
+            self.findings
+                .push(Finding::warning(&piece.room, &walls, message.to_owned()));
         }
     }
 
@@ -89,6 +107,11 @@ impl Level<'_> {
             self.findings.push(Finding::of_level(message));
         }
     }
+}
+
+/// A list that no station takes.
+pub fn too_large(error: &ListTooLarge) -> Finding {
+    Finding::of_level(format!("a station cannot take this list: {error}"))
 }
 
 /// What a saw lacks for ends of a room, told once.

@@ -20,6 +20,8 @@ use super::stock::Lot;
 /// Steps of effort for a first try at a mix, and for one that the linear programme allows.
 const QUICK: u64 = 12;
 const THOROUGH: u64 = 250;
+/// Steps of effort to find a place for every piece where sticks are few.
+const PLACING: u32 = 250;
 /// How often a mix that is neither refuted nor packed is tried again.
 const AGAIN: u64 = 6;
 /// Tries for each stick that a step of effort allows, so that small levels do not try for ever.
@@ -36,27 +38,52 @@ const MOST_REFILLED: usize = 1500;
 /// The cheapest plan found, and what no plan for the pieces it places can cost less than.
 pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> (Draft, i64) {
     let coarse = Coarse::of(lot);
-    let draft = first_plan(lot, &coarse, pieces);
+    let draft = place(lot, &coarse, pieces);
+    if !draft.unplaced.is_empty() {
+        let placed = draft.sticks.iter().flat_map(|s| &s.pieces);
+        let placed: Vec<usize> = placed.copied().collect();
+        let bound = wood_bound(lot, &placed);
+        return (draft, bound);
+    }
     let mut solver = Solver {
         lot,
         coarse: &coarse,
         draft,
         tries: 0,
     };
-    if !solver.draft.unplaced.is_empty() {
-        solver.place_all(effort);
-    }
-    if !solver.draft.unplaced.is_empty() {
-        let placed = solver.draft.sticks.iter().flat_map(|s| &s.pieces);
-        let placed: Vec<usize> = placed.copied().collect();
-        return (solver.draft, wood_bound(lot, &placed));
-    }
     let bound = solver.improve_and_prove(pieces, effort);
     let draft = match pieces.len() <= MOST_REFILLED {
         true => lengthen(lot, &coarse, solver.draft, effort),
         false => solver.draft,
     };
     (draft, bound)
+}
+
+/// A stick for each piece that was found one, whatever that costs. Where sticks are few, that is looked for with an effort
+/// of its own: what has no place hangs on nothing else.
+pub(super) fn place(lot: &Lot, coarse: &Coarse, pieces: &[usize]) -> Draft {
+    let draft = first_plan(lot, coarse, pieces);
+    if draft.unplaced.is_empty() || !is_wood_enough(lot, pieces) {
+        return draft;
+    }
+    let mut solver = Solver {
+        lot,
+        coarse,
+        draft,
+        tries: 0,
+    };
+    solver.place_all(&mut Effort::new(PLACING, &mut |_| true));
+    solver.draft
+}
+
+/// Whether all the sticks together are as long as the pieces: if not, there is no need to look.
+fn is_wood_enough(lot: &Lot, pieces: &[usize]) -> bool {
+    let needed: i64 = pieces.iter().map(|&piece| lot.pieces[piece].bare()).sum();
+    let wider = lot.widest_kerf - lot.kerf;
+    let kinds = lot.kinds.iter().enumerate();
+    let there =
+        kinds.map(|(number, kind)| i64::from(kind.count).saturating_mul(lot.room(number) + wider));
+    needed <= there.fold(0, |sum, wood| sum.saturating_add(wood.max(0)))
 }
 
 /// What any plan for these pieces costs at least, by its wood alone.
@@ -82,7 +109,7 @@ impl Solver<'_> {
             return;
         }
         let start = Packing::of(self.lot, &mix, &self.draft);
-        if let Some(mut draft) = self.pack(start, THOROUGH, effort) {
+        if let Some(mut draft) = self.pack(start, u64::from(PLACING), effort) {
             draft.shrink(self.lot);
             self.draft = draft;
         }

@@ -5,6 +5,7 @@ use shared_model::{Angle, Length};
 
 use super::HoldRule;
 use super::along::{Laid, kerf_along};
+use super::order::fits;
 use super::wedges::Leans;
 use crate::walk::{MouldingStock, Saw};
 
@@ -89,6 +90,14 @@ impl Lot {
     /// Whether a stick of this kind can give the piece if nothing else is cut from it.
     pub fn holds_alone(&self, kind: &Kind, piece: usize) -> bool {
         self.pieces[piece].alone(self.trim) <= kind.length
+    }
+
+    /// Whether there are so many sticks of a kind, each of which can give the piece alone, that none of the others can take
+    /// the last one.
+    pub fn has_plenty(&self, piece: usize) -> bool {
+        let as_many = |kind: &&Kind| kind.count as usize >= self.pieces.len();
+        let mut kinds = self.kinds.iter().filter(as_many);
+        self.pieces[piece].exists() && kinds.any(|kind| fits(self, &[piece], kind.length))
     }
 
     /// What the pieces of a stick may take together with their kerfs if the last kerf is a square cut's: it may run off

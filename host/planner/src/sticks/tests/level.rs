@@ -202,15 +202,25 @@ pub fn plan_with(
     saw: &Saw,
     blanks: &[Blank],
 ) -> SticksPlan {
-    let task = Task {
+    let task = task(number, moulding, saw, blanks);
+    plan_sticks(&task, &mut Effort::new(EFFORT, &mut |_| true))
+}
+
+/// The usual, asked of one moulding.
+pub fn task<'a>(
+    number: usize,
+    moulding: &'a MouldingStock,
+    saw: &'a Saw,
+    blanks: &'a [Blank],
+) -> Task<'a> {
+    Task {
         number,
         moulding,
         saw,
         blanks,
         rooms: &[],
         wishes: Wishes::USUAL,
-    };
-    plan_sticks(&task, &mut Effort::new(EFFORT, &mut |_| true))
+    }
 }
 
 /// What the checker says of a plan.

@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 
-use super::level::{faults, plan_with, saw};
-use crate::sticks::Blank;
+use super::level::{faults, plan_with, saw, task};
+use crate::sticks::{Blank, Effort, lacking, plan_sticks};
 use crate::walk::{MouldingStock, Price, Saw, StickKind};
 
 fn gauge() -> impl Strategy<Value = Angle> {
@@ -118,6 +118,18 @@ proptest! {
         let plan = plan_with(3, &stock, &saw, &blanks);
         prop_assert_eq!(faults(&stock, &saw, &blanks, &plan), Ok(()));
         prop_assert!(plan.sticks.iter().all(|stick| stick.moulding == 3));
+    }
+
+    #[test]
+    fn what_is_lacking_is_known_without_a_plan_and_hangs_on_no_effort(
+        stock in stock(), saw in any_saw(), blanks in blanks(24)
+    ) {
+        let task = task(3, &stock, &saw, &blanks);
+        let known = lacking(&task);
+        for effort in [0, 60] {
+            let plan = plan_sticks(&task, &mut Effort::new(effort, &mut |_| true));
+            prop_assert_eq!((&known.unplaced, &known.short_holds), (&plan.unplaced, &plan.short_holds));
+        }
     }
 
     #[test]
