@@ -152,6 +152,8 @@ impl SticksPlan {
 pub struct OtherChanges {
     /// In the order that sets it most seldom, rooms or not.
     pub steady: u32,
+    /// No order of the sticks and of the pieces in each sets it more seldom.
+    pub at_least: u32,
     /// With the pieces of each stick as the list has them.
     pub as_listed: u32,
 }
@@ -251,6 +253,7 @@ fn laid_out(task: &Task<'_>, lot: &Lot, draft: &Draft, let_off: &[usize]) -> Sti
                 [] => sequence.changes,
                 _ => sequence::sequence(lot, draft, &[]).changes,
             },
+            at_least: trails::least_changes_of_all(lot, draft),
             as_listed: sequence::changes_as_listed(lot, &sequence),
         },
         leftover: [Length::ZERO, length(leftover::most_left(lot, draft).max(0))],

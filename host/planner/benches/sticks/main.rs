@@ -1,19 +1,22 @@
 //! What the stick planner reaches: a table of classes, with first-fit and best-fit decreasing beside it in the same run.
 //! Words after `--` choose the rows whose names begin with one of them; `effort=N` sets the effort, `seed=N` takes one
-//! instance of each class, and `json` prints instances and plans for another program. Counted work is what a plan hangs
-//! on; seconds are this machine's.
+//! instance of each class, `digest` only sees that the plans of a few levels are the stored ones to the last bit, and
+//! `json` prints instances and plans for another program. Counted work is what a plan hangs
+//! on; seconds are this machine's: the processor's where the system tells them, so that other programs count little.
 
+mod changes;
 mod classes;
+mod digest;
 mod level;
+mod machine;
 mod mersenne;
 mod simple;
 
-use std::time::Instant;
-
 use classes::{Instance, levels, planted, triplet, uniform};
+use machine::{Clock, most_memory};
 use planner::sticks::check::{Asked, check};
 use planner::sticks::{Effort, SticksPlan, Task, Wishes, plan_sticks};
-use shared_model::End;
+use shared_model::{End, Length};
 use simple::{decreasing, kinds};
 
 /// A class's name, and how its instances are made.
@@ -24,6 +27,16 @@ fn main() {
         .skip(1)
         .filter(|w| !w.starts_with('-'))
         .collect();
+    if words.iter().any(|word| word == "digest") {
+        let plan = |instance: &Instance, steps| planned("digest", instance, steps).0;
+        assert_eq!(
+            digest::digest(plan),
+            digest::STORED,
+            "other plans than stored"
+        );
+        println!("digest {:08x}", digest::STORED);
+        return;
+    }
     let effort = words.iter().find_map(|word| word.strip_prefix("effort="));
     let effort = effort.map_or(Effort::USUAL, |n| n.parse().expect("a number"));
     let single = words.iter().find_map(|word| word.strip_prefix("seed="));
@@ -37,7 +50,7 @@ fn main() {
         .collect();
     let show: fn(&str, &[Instance], u32) = if json { print_json } else { row };
     let head = format!(
-        "{:12} {:>4} {:>7} {:>12} {:>12} {:>12} {:>12} {:>15} {:>20}",
+        "{:12} {:>4} {:>7} {:>12} {:>12} {:>12} {:>12} {:>15} {:>20} {:>9} {:>23}",
         "class",
         "of",
         "proved",
@@ -46,7 +59,9 @@ fn main() {
         "ours %",
         "mean cost",
         "steps mean/max",
-        "s median/mean/max"
+        "s median/mean/max",
+        "left<1 in",
+        "changes (see below)"
     );
     if !json {
         println!("{head}");
@@ -96,6 +111,15 @@ fn main() {
             show(&name, &make(), effort);
         }
     }
+    if !json {
+        println!(
+            "left<1 in: how often the longest leftover is within an inch of all that the sticks have to spare\n\
+             changes of the saw's setting, mean: as the list has pieces and sticks / pieces ordered / sticks too / at least"
+        );
+        if let Some(megabytes) = most_memory() {
+            println!("most memory: {megabytes:.1} MB");
+        }
+    }
 }
 
 /// The same with every end square, so that a program that knows nothing of ends can be asked the same.
@@ -127,9 +151,9 @@ fn planned(name: &str, instance: &Instance, steps: u32) -> (SticksPlan, u32, f64
         rooms: &[],
         wishes: Wishes::USUAL,
     };
-    let start = Instant::now();
+    let clock = Clock::start();
     let plan = plan_sticks(&task, &mut effort);
-    let seconds = start.elapsed().as_secs_f64();
+    let seconds = clock.seconds();
     let asked = Asked {
         moulding: &instance.moulding,
         saw: &instance.saw,
@@ -163,7 +187,7 @@ fn print_json(name: &str, instances: &[Instance], steps: u32) {
 fn row(name: &str, instances: &[Instance], steps: u32) {
     let (mut first, mut best, mut ours) = (Vec::new(), Vec::new(), Vec::new());
     let (mut seconds, mut spent, mut costs, mut proved) = (Vec::new(), Vec::new(), Vec::new(), 0);
-    let mut open = Vec::new();
+    let (mut open, mut near, mut changes) = (Vec::new(), 0, [0.0; 4]);
     for instance in instances {
         let (plan, passed, time) = planned(name, instance, steps);
         seconds.push(time);
@@ -180,6 +204,10 @@ fn row(name: &str, instances: &[Instance], steps: u32) {
         ours.push(over(plan.cost));
         costs.push(plan.cost as f64);
         spent.push(f64::from(passed));
+        near += usize::from(plan.leftover[1] - plan.leftover[0] <= Length::inches(1));
+        for (to, count) in changes.iter_mut().zip(changes::counts(instance, &plan)) {
+            *to += f64::from(count) / instances.len() as f64;
+        }
         match plan.cost == plan.bound {
             true => proved += 1,
             false => open.push(instance.number),
@@ -201,14 +229,15 @@ fn row(name: &str, instances: &[Instance], steps: u32) {
     let (mean, most) = mean_and_most(&seconds);
     let open: Vec<String> = open.iter().map(u64::to_string).collect();
     println!(
-        "{name:12} {:>4} {proved:>7} {:>12} {:>12} {:>12} {:>12.3} {:>15} {:>20} {}",
+        "{name:12} {:>4} {proved:>7} {:>12} {:>12} {:>12} {:>12.3} {:>15} {:>20} {near:>9} {:>23} {}",
         instances.len(),
         percent(&first),
         percent(&best),
         percent(&ours),
         mean_and_most(&costs).0 / unit,
         format!("{steps_mean:.0}/{steps_most:.0}"),
-        format!("{:.3}/{mean:.3}/{most:.3}", seconds[seconds.len() / 2]),
+        format!("{:.4}/{mean:.3}/{most:.3}", seconds[seconds.len() / 2]),
+        changes.map(|count| format!("{count:.0}")).join("/"),
         if open.is_empty() {
             String::new()
         } else {

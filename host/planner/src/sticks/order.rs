@@ -226,19 +226,27 @@ impl<'a> Search<'a> {
     }
 
     fn best(mut self) -> Option<Vec<usize>> {
+        // how many of each group are cut in the state that is looked at
+        let mut counts = vec![0; self.groups.len()];
         for next in 0..self.groups.len() {
-            self.extend(0, next, usize::MAX, Front::fresh(self.trim), 0);
+            self.extend(0, 0, next, usize::MAX, Front::fresh(self.trim), 0);
         }
         for state in 1..self.states {
+            for (count, group) in counts.iter_mut().zip(self.groups) {
+                *count += 1;
+                if *count <= group.pieces.len() {
+                    break;
+                }
+                *count = 0;
+            }
             for last in 0..self.groups.len() {
                 let way = self.reached[state * self.groups.len() + last];
                 if way.back == i64::MAX {
                     continue;
                 }
-                let laid = &self.groups[last].alike;
-                let front = Front::at(way.back, laid);
-                for next in 0..self.groups.len() {
-                    self.extend(state, next, last, front, way.count);
+                let front = self.front(way.back, last);
+                for (next, &taken) in counts.iter().enumerate() {
+                    self.extend(state, taken, next, last, front, way.count);
                 }
             }
         }
@@ -266,9 +274,17 @@ impl<'a> Search<'a> {
         state / group.stride % (group.pieces.len() + 1)
     }
 
-    /// Cuts one of the group `next` after a state, if there is one left and it may come off there.
-    fn extend(&mut self, state: usize, next: usize, last: usize, front: Front, count: u32) {
-        let taken = self.count(state, next);
+    /// Cuts one of the group `next` after a state in which so many of it are `taken`, if there is one left and it may
+    /// come off there.
+    fn extend(
+        &mut self,
+        state: usize,
+        taken: usize,
+        next: usize,
+        last: usize,
+        front: Front,
+        count: u32,
+    ) {
         let group = &self.groups[next];
         let Some(&back) = group.backs.get(taken) else {
             return;

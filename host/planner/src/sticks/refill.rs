@@ -95,9 +95,12 @@ pub(super) struct Limits {
     pub tries: usize,
     /// A share of the effort.
     pub share: Share,
+    /// What a stick is to have to spare, beyond every piece having a place; none where that is all.
+    pub aim: Option<i64>,
 }
 
-/// Packs until every piece has a place or a limit is reached; the best packing found.
+/// Packs until every piece has a place and some stick what it is to have to spare, or a limit is reached; the best
+/// packing found.
 pub(super) fn pack(
     lot: &Lot,
     coarse: &Coarse,
@@ -109,24 +112,32 @@ pub(super) fn pack(
         number,
         tries,
         share,
+        aim,
     } = limits;
     let mut tries = tries * start.bins.len();
     let mut search = Search {
         lot,
         filler: Filler::new(lot, coarse),
         dice: Dice::new(number),
+        spares: Vec::new(),
+        gather: aim.is_some(),
         now: start,
     };
     search.fill_empty();
+    search.spares = (search.now.bins.iter())
+        .map(|bin| bin.length - takes(lot, &bin.pieces))
+        .collect();
     let mut best = search.now.clone();
-    let mut least = best.missing(lot);
-    let mut missing = least;
+    let mut missing = best.missing(lot);
+    let mut least = (missing, -search.most_spare());
     let mut go_on = share.spend(effort, search.filler.work());
-    while go_on && least > 0 && tries > 0 {
+    let aimed = (0, -aim.unwrap_or(0));
+    while go_on && least > aimed && tries > 0 {
         tries -= 1;
         missing = search.attempt(missing);
-        if missing < least {
-            least = missing;
+        let now = (missing, -search.most_spare());
+        if now < least {
+            least = now;
             best.clone_from(&search.now);
         }
         go_on = share.spend(effort, search.filler.work() + WORK_A_TRY);
@@ -139,6 +150,10 @@ struct Search<'a> {
     filler: Filler<'a>,
     dice: Dice,
     now: Packing,
+    /// What each stick has to spare, but for what the trim and the last kerf change in it.
+    spares: Vec<i64>,
+    /// What is left over is to lie in one stick.
+    gather: bool,
 }
 
 impl Search<'_> {
@@ -158,6 +173,12 @@ impl Search<'_> {
         self.now.loose = loose;
     }
 
+    /// The most that a stick has to spare where that counts.
+    fn most_spare(&self) -> i64 {
+        let most = self.spares.iter().copied().max();
+        most.filter(|_| self.gather).unwrap_or(0)
+    }
+
     /// Fills a few sticks anew; what is then without a place, where `missing` was before.
     fn attempt(&mut self, missing: i64) -> i64 {
         let chosen = self.choose();
@@ -168,7 +189,7 @@ impl Search<'_> {
         let kept = self.now.loose.len().saturating_sub(MOST_LOOSE);
         let loose = self.now.loose.split_off(kept);
         let mut pool: Vec<usize> = before.iter().flatten().chain(&loose).copied().collect();
-        let gathered = self.gathered(&chosen);
+        let spares: Vec<i64> = chosen.iter().map(|&at| self.spares[at]).collect();
 
         let thinned = self.dice.below(2) > 0;
         for (turn, &at) in chosen.iter().enumerate() {
@@ -186,6 +207,7 @@ impl Search<'_> {
                 self.filler.fullest(bin.length, bin.kind, &pool)
             };
             pool.retain(|piece| !pieces.contains(piece));
+            self.spares[at] = self.now.bins[at].length - takes(self.lot, &pieces);
             self.now.bins[at].pieces = pieces;
         }
         let size = |pieces: &[usize]| -> i64 {
@@ -193,15 +215,20 @@ impl Search<'_> {
             bare.sum()
         };
         let after = missing - size(&loose) + size(&pool);
-        let scattered = 16 * self.gathered(&chosen) < 15 * gathered;
+        let now: Vec<i64> = chosen.iter().map(|&at| self.spares[at]).collect();
+        let scattered = match self.gather {
+            true => now.iter().max() < spares.iter().max(),
+            false => 16 * self.gathered(&now) < 15 * self.gathered(&spares),
+        };
         // now and then a little more may be without a place, so that the search does not stick where it is
         let slip = match self.dice.below(64) {
             0 => missing / 4,
             _ => 0,
         };
         if after > missing + slip || (after == missing && scattered) {
-            for (&at, pieces) in chosen.iter().zip(before) {
+            for ((&at, pieces), spare) in chosen.iter().zip(before).zip(spares) {
                 self.now.bins[at].pieces = pieces;
+                self.spares[at] = spare;
             }
             self.now.loose.extend(loose);
             return missing;
@@ -215,11 +242,7 @@ impl Search<'_> {
         let count = (2 + self.dice.below(3)).min(self.now.bins.len());
         let mut chosen = Vec::with_capacity(count);
         if self.dice.below(4) > 0 {
-            let bins = self.now.bins.iter().enumerate();
-            chosen.extend(
-                bins.max_by_key(|(_, bin)| self.spare(bin))
-                    .map(|(at, _)| at),
-            );
+            chosen.extend((0..self.spares.len()).max_by_key(|&at| self.spares[at]));
         }
         while chosen.len() < count {
             let at = self.dice.below(self.now.bins.len());
@@ -231,16 +254,10 @@ impl Search<'_> {
         chosen
     }
 
-    fn spare(&self, bin: &Bin) -> i64 {
-        bin.length - takes(self.lot, &bin.pieces)
-    }
-
     /// How much of what is left over lies in one place.
-    fn gathered(&self, chosen: &[usize]) -> i128 {
+    fn gathered(&self, spares: &[i64]) -> i128 {
         let room = self.lot.kerf - self.lot.trim;
-        let spares = chosen
-            .iter()
-            .map(|&at| self.spare(&self.now.bins[at]) + room);
+        let spares = spares.iter().map(|&spare| spare + room);
         spares.map(|spare| i128::from(spare.max(0)).pow(2)).sum()
     }
 }

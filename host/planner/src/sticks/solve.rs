@@ -122,6 +122,7 @@ impl Solver<'_> {
             number: self.tries,
             tries: steps as usize * TRIES_A_STEP,
             share: effort.share(steps),
+            aim: None,
         };
         let packed = pack(self.lot, self.coarse, start, limits, effort);
         packed.loose.is_empty().then(|| packed.draft(self.lot))

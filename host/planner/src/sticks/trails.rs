@@ -9,6 +9,7 @@
 //! as more roads leave some towns than come in, and one at least.
 
 use super::along::Line;
+use super::draft::Draft;
 use super::stock::Lot;
 
 /// The fewest changes of the saw's setting for these pieces, coming from a cut along `from`. That they fit and are safe in
@@ -22,6 +23,12 @@ pub(super) fn least_changes(lot: &Lot, pieces: &[usize], from: Option<Line>) -> 
     }
     let jumps = map.trails().saturating_sub(1);
     turns + jumps + u32::from(from.is_some_and(|line| !map.may_begin_at(line)))
+}
+
+/// The fewest changes of the saw's setting for all sticks, whatever their order: those within each.
+pub(super) fn least_changes_of_all(lot: &Lot, draft: &Draft) -> u32 {
+    let sticks = draft.sticks.iter();
+    sticks.map(|s| least_changes(lot, &s.pieces, None)).sum()
 }
 
 /// Towns and roads.
@@ -74,5 +81,46 @@ impl Map {
     fn may_begin_at(&self, line: Line) -> bool {
         let town = self.towns.iter().position(|&town| town == line);
         town.is_some_and(|town| self.more[town] > 0 || self.begun(self.part[town]) == 0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sticks::dice::Dice;
+    use crate::sticks::order::changes;
+    use crate::sticks::tests::level::lot;
+
+    /// The fewest changes of all orders of what is left to be cut after the pieces in `cut`.
+    fn every_order(lot: &Lot, from: Option<Line>, cut: &mut Vec<usize>, left: &[usize]) -> u32 {
+        if left.is_empty() {
+            return changes(lot, cut, from);
+        }
+        let mut least = u32::MAX;
+        for &piece in left {
+            let others: Vec<usize> = left.iter().copied().filter(|&p| p != piece).collect();
+            cut.push(piece);
+            least = least.min(every_order(lot, from, cut, &others));
+            cut.pop();
+        }
+        least
+    }
+
+    #[test]
+    fn the_fewest_changes_are_those_of_the_best_of_all_orders() {
+        let mut dice = Dice::new(3);
+        for number in 0..4 {
+            let lot = lot(number);
+            for _ in 0..200 {
+                let mut set: Vec<usize> = (0..=dice.below(6)).map(|_| dice.below(120)).collect();
+                set.sort_unstable();
+                set.dedup();
+                let before = &lot.pieces[dice.below(120)];
+                for from in [None, Some(before.far)] {
+                    let least = every_order(&lot, from, &mut Vec::new(), &set);
+                    assert_eq!(least_changes(&lot, &set, from), least, "{set:?} {from:?}");
+                }
+            }
+        }
     }
 }

@@ -143,25 +143,11 @@ impl Trip {
 
 #[cfg(test)]
 mod tests {
-    use shared_model::{Length, Side};
-
-    use super::*;
-    use crate::sticks::HoldRule;
     use crate::sticks::along::Front;
     use crate::sticks::dice::Dice;
     use crate::sticks::order::{best_order, fits};
     use crate::sticks::stock::Lot;
-    use crate::sticks::tests::level::{level, moulding, saw};
-
-    fn lot(number: u64) -> Lot {
-        let stock = moulding(&[(16, None, None)], &[]);
-        let lay = |blank| {
-            let (saw, short) = (saw(), Length::inches(8));
-            Laid::of(blank, stock.thickness, saw.kerf, short, Side::Left)
-        };
-        let laid = level(120, number).iter().map(lay).collect();
-        Lot::of(&stock, &saw(), &HoldRule::USUAL, laid)
-    }
+    use crate::sticks::tests::level::lot;
 
     /// The least wedges of all orders: what each order takes beyond the bare pieces, but for the last kerf.
     fn every_order(lot: &Lot, front: Front, left: &mut Vec<usize>, last_kerf: i64) -> i64 {

@@ -3,6 +3,8 @@
 
 #[path = "../../benches/sticks/classes.rs"]
 mod classes;
+#[path = "../../benches/sticks/digest.rs"]
+mod digest;
 #[path = "../../benches/sticks/level.rs"]
 mod level;
 #[path = "../../benches/sticks/mersenne.rs"]
@@ -46,6 +48,12 @@ fn the_generator_is_the_published_one() {
     let close = |a: f64, b: f64| (a - b).abs() < 1e-12;
     assert!(close(draw.fraction(), 0.844_421_851_525_048_1));
     assert!(close(draw.fraction(), 0.757_954_402_940_306_8));
+}
+
+#[test]
+fn plans_are_the_same_to_the_last_bit_in_every_build() {
+    let plan = |instance: &Instance, steps| plan(instance, steps, u32::MAX, Wishes::USUAL).0;
+    assert_eq!(digest::digest(plan), digest::STORED);
 }
 
 #[test]

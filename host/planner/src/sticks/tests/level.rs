@@ -3,8 +3,10 @@
 
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
 
+use crate::sticks::along::Laid;
 use crate::sticks::check::{Asked, Fault, check};
-use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
+use crate::sticks::stock::Lot;
+use crate::sticks::{Blank, Effort, HoldRule, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{MouldingStock, Price, Saw, StickKind};
 
 /// A fixed sequence of draws.
@@ -300,4 +302,15 @@ fn the_same_pieces_give_the_same_plan() {
         checked(&stock, &saw(), &blanks),
         checked(&stock, &saw(), &blanks)
     );
+}
+
+/// A level of 120 pieces as they lie along sticks of 16 ft.
+pub(in crate::sticks) fn lot(number: u64) -> Lot {
+    let stock = moulding(&[(16, None, None)], &[]);
+    let lay = |blank| {
+        let (saw, short) = (saw(), Length::inches(8));
+        Laid::of(blank, stock.thickness, saw.kerf, short, Side::Left)
+    };
+    let laid = level(120, number).iter().map(lay).collect();
+    Lot::of(&stock, &saw(), &HoldRule::USUAL, laid)
 }
