@@ -22,3 +22,4 @@ mod published;
 mod replan;
 mod rooms;
 mod saw_solid;
+mod wiring;

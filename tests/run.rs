@@ -465,6 +465,44 @@ fn killed_at_any_moment_it_comes_back_to_the_same_piece() {
     assert!(done > 0);
 }
 
+#[test]
+fn presses_that_cannot_be_read_any_more_are_told_on_the_page_and_in_the_picture() {
+    let folder = fresh_folder();
+    let warned = |station: &Running| {
+        let bytes = station.get("/picture.png?v=1").2;
+        let mut reader = png::Decoder::new(std::io::Cursor::new(bytes))
+            .read_info()
+            .expect("a picture");
+        let mut pixels = vec![0; reader.output_buffer_size().expect("a size")];
+        let info = reader.next_frame(&mut pixels).expect("a picture");
+        let last_row = &pixels[(info.height as usize - 1) * info.line_size..];
+        // yellow, in whatever bits: much red and green, little blue
+        last_row[..info.line_size]
+            .chunks(3)
+            .all(|pixel| pixel[0] > 200 && pixel[1] > 150 && pixel[2] < 80)
+    };
+    let station = Running::start(folder.path(), &[]);
+    for number in 1..=3 {
+        station.press("a", number, "done");
+        thread::sleep(NEXT_PRESS);
+    }
+    assert!(!warned(&station));
+    drop(station);
+    let events = folder.path().join("data/demo/events");
+    let mut bytes = std::fs::read(&events).expect("the events");
+    bytes[2 * 32 + 9] ^= 0x40;
+    std::fs::write(&events, bytes).expect("room");
+    let station = Running::start(folder.path(), &[]);
+    let told = |line: &String| line.ends_with("check which pieces are cut");
+    assert!(station.told.iter().any(told), "{:?}", station.told);
+    let state = station.state();
+    let damage = state["damage"].as_str().expect("a sentence");
+    assert!(damage.starts_with("event 2 was stored"), "{damage}");
+    assert!(warned(&station));
+    station.press("b", 1, "done");
+    assert!(!warned(&station));
+}
+
 /// The job record is out of reach for a while: a full disk, or another program that holds it.
 #[test]
 fn a_job_record_that_cannot_be_written_is_told_on_the_page() {

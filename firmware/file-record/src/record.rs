@@ -8,7 +8,7 @@ use std::path::Path;
 use std::time::{SystemTime, UNIX_EPOCH};
 
 use shared_model::{Event, ListHead, MAX_PIECES, Piece};
-use station::record::{Record, RecordError};
+use station::record::{Damaged, Record, RecordError};
 
 use crate::disk::{Disk, Folder, replace};
 use crate::list::{HeldList, NoList};
@@ -289,6 +289,14 @@ impl<D: Disk> Record for FileRecord<D> {
 
     fn events_left(&self) -> u32 {
         u32::MAX - self.log.last_sequence()
+    }
+
+    fn is_damaged(&self, what: Damaged) -> bool {
+        let is_list = |damage: &Damage| *damage == Damage::List;
+        match what {
+            Damaged::List => self.damage.iter().any(is_list),
+            Damaged::Presses => !self.damage.iter().all(is_list),
+        }
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

@@ -6,7 +6,7 @@ use core::cell::RefCell;
 use embedded_storage::nor_flash::NorFlash;
 use heapless::Vec;
 use shared_model::{Event, ListHead, Piece};
-use station::record::{Record, RecordError};
+use station::record::{Damaged, Record, RecordError};
 
 use crate::chip::{Chip, SECTOR, SLOT, Trouble, is_whole};
 use crate::list::{FlashList, Loading, room_beside};
@@ -366,6 +366,14 @@ impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
         let slots = self.chip.log_slots() - self.next;
         let slots = slots.saturating_sub(u16::from(self.repeat));
         u32::from(slots).min(u32::MAX - self.last)
+    }
+
+    fn is_damaged(&self, what: Damaged) -> bool {
+        let is_list = |damage: &Damage| *damage == Damage::List;
+        match what {
+            Damaged::List => self.damage.iter().any(is_list),
+            Damaged::Presses => !self.damage.iter().all(is_list),
+        }
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

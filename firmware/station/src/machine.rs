@@ -24,6 +24,7 @@ use shared_model::{Event, Place, Reason, SawList, What};
 
 use crate::contact::{Contact, Settled};
 use crate::pedal::{Pedal, PedalSays};
+use crate::record::Damaged;
 use crate::settings::{Settings, SettingsError, Sound};
 use crate::timing::reached;
 use crate::timing::{BAD_STICK_STANDS, CUT_AGAIN_STANDS, HOLD_OFF, LOOKING_RETURNS, WORD_STAYS};
@@ -32,7 +33,7 @@ use crate::work::Work;
 
 pub use banner::NEARLY_FULL;
 use pages::{Opened, Page};
-pub use terms::{Beep, Damaged, Effects, Input, Key, Over};
+pub use terms::{Beep, Effects, Input, Key, Over};
 
 /// The machine. An event moves the place only when it is stored, and one is stored at a time.
 #[derive(Debug)]
@@ -54,8 +55,10 @@ pub struct Machine {
     /// Never together with an event in flight: whatever stores one ends the question.
     question: Option<Question>,
     word: Option<Word>,
-    /// Said until a press is stored or another list comes.
-    damaged: Option<Damaged>,
+    /// Said until a list comes.
+    list_damaged: bool,
+    /// Said until a press is stored.
+    presses_damaged: bool,
     /// Over the piece. Never together with an event in flight or a question: it is not opened then, and stores nothing.
     page: Option<Opened>,
     /// The card of the work's that is still to be passed; a page lies over it.
@@ -132,7 +135,8 @@ impl Machine {
             looking: None,
             question: None,
             word: None,
-            damaged: None,
+            list_damaged: false,
+            presses_damaged: false,
             page: None,
             card: None,
             work: Work::default(),
@@ -173,7 +177,7 @@ impl Machine {
         self.looking = None;
         self.question = None;
         self.word = None;
-        self.damaged = None;
+        self.list_damaged &= list.is_none();
         self.changes = self.changes.wrapping_add(1);
         Effects {
             draw: self.refresh(),
@@ -262,9 +266,8 @@ impl Machine {
                 let banner = Banner::Restarted;
                 self.word = Some(Word { banner, since: now });
             }
-            // without a list nothing else can be done about it
-            Input::Damaged(_) if self.damaged == Some(Damaged::List) => {}
-            Input::Damaged(what) => self.damaged = Some(what),
+            Input::Damaged(Damaged::List) => self.list_damaged = true,
+            Input::Damaged(Damaged::Presses) => self.presses_damaged = true,
         }
         if self.settings.sound == Sound::Off {
             effects.beep = None;
@@ -369,7 +372,7 @@ impl Machine {
             return;
         };
         self.last_sequence = sequence;
-        self.damaged = None;
+        self.presses_damaged = false;
         self.changes = self.changes.wrapping_add(1);
         if let Some(place) = &mut self.place {
             place.take(&event);

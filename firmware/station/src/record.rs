@@ -25,6 +25,9 @@ pub trait Record {
     /// How many more events fit.
     fn events_left(&self) -> u32;
 
+    /// Whether this was found damaged when the record was opened.
+    fn is_damaged(&self, what: Damaged) -> bool;
+
     /// Stores an event. Only once this returns has it happened.
     ///
     /// # Errors
@@ -86,6 +89,10 @@ impl<R: Record> Record for &mut R {
         (**self).events_left()
     }
 
+    fn is_damaged(&self, what: Damaged) -> bool {
+        (**self).is_damaged(what)
+    }
+
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {
         (**self).append(event)
     }
@@ -113,6 +120,20 @@ impl<R: Record> Record for &mut R {
     fn list(&self) -> Option<&R::List> {
         (**self).list()
     }
+}
+
+/// What can be damaged in a record that can be opened.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Damaged {
+    /// The saw list: there is none until it is loaded again.
+    List,
+    /// Presses that were stored: a piece that is cut may not be known to be.
+    Presses,
+}
+
+impl Damaged {
+    /// Each of them.
+    pub const ALL: [Damaged; 2] = [Damaged::List, Damaged::Presses];
 }
 
 /// Why something was not stored, as a person reads it.

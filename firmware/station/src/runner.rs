@@ -4,7 +4,7 @@
 use shared_model::{Event, ListHead, Piece, Place, SawList};
 
 use crate::machine::{Beep, Effects, Input, Key, Machine, Over};
-use crate::record::{Record, RecordError, check_list};
+use crate::record::{Damaged, Record, RecordError, check_list};
 use crate::settings::{Light, Settings, SettingsError};
 use crate::timing::{QUIET, reached};
 use crate::view::View;
@@ -52,6 +52,11 @@ impl<R: Record> Runner<R> {
             touched: None,
         };
         runner.fold();
+        for what in Damaged::ALL {
+            if runner.record.is_damaged(what) {
+                runner.machine.take(Input::Damaged(what), 0);
+            }
+        }
         let left = runner.record.events_left();
         runner.machine.take(Input::EventsLeft(left), 0);
         runner

@@ -7,7 +7,7 @@ use shared_model::{
     Posture, SawHead, SawList, Side, Stock, True45,
 };
 
-use crate::record::{Record, RecordError};
+use crate::record::{Damaged, Record, RecordError};
 
 /// A list in memory, every part of it free to be changed.
 #[derive(Debug, Clone)]
@@ -105,6 +105,7 @@ pub struct Memory {
     pub begun: Option<Sample>,
     pub most: u32,
     pub broken: bool,
+    pub damaged: Vec<Damaged>,
 }
 
 impl Memory {
@@ -135,6 +136,10 @@ impl Record for Memory {
 
     fn events_left(&self) -> u32 {
         self.most - self.last_sequence()
+    }
+
+    fn is_damaged(&self, what: Damaged) -> bool {
+        self.damaged.contains(&what)
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

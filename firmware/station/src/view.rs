@@ -23,8 +23,10 @@ pub struct View {
 // one view is held at a time, on the stack or in the station: boxing needs an allocator that a board does not have
 #[allow(clippy::large_enum_variant)]
 pub enum Body {
-    /// No list has been loaded yet.
+    /// There is no list: none has been loaded yet, or it is damaged.
     NoList,
+    /// What the station's memory holds cannot be used, and nothing of it is touched.
+    NoMemory(NoMemory),
     /// A piece to be cut, or looked at.
     Piece(PieceView),
     /// Nothing is left to cut that has a stick.
@@ -40,6 +42,15 @@ pub enum Body {
     Page(PageView),
     /// A test cut in scrap, before the list is begun.
     Scrap(ScrapView),
+}
+
+/// Why a memory cannot be used. The key for a bad stick, held at the start, gives up what it holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoMemory {
+    /// It cannot be read.
+    Unreadable,
+    /// Another version of the program wrote it.
+    OtherProgram,
 }
 
 /// A page of words.
@@ -305,12 +316,12 @@ pub enum Banner {
         /// How many presses fit still.
         left: u32,
     },
+    /// The memory is full: no press counts until the host has taken the events.
+    MemoryFull,
     /// The press could not be stored and does not count.
     NotStored,
     /// The station has started again by itself after something went wrong in it.
     Restarted,
-    /// What the station's memory holds cannot be read; held at the start, the key for a bad stick gives it up.
-    MemoryUnreadable,
     /// The saw list was found damaged at the start: there is none until it is loaded again.
     ListDamaged,
     /// Presses that were stored were found damaged at the start: a piece that is cut may not be known to be.

@@ -5,17 +5,17 @@ use embassy_futures::select::{Either5, select5};
 use embassy_futures::yield_now;
 use embassy_rp::watchdog::Watchdog;
 use embassy_time::{Instant, Timer};
-use flash_record::{Damage, OpenError};
+use flash_record::OpenError;
 use heapless::String;
 use shared_model::messages::{ScreenSize, StationId};
 use static_cell::StaticCell;
 use station::link::{About, Link};
-use station::machine::{Damaged, Input, Key};
+use station::machine::{Input, Key};
 use station::record::RecordError;
 use station::runner::{Outcome, Runner};
 use station::settings::{Light as Step, Settings};
 use station::timing::STABLE;
-use station::view::{Banner, Body, View};
+use station::view::{Body, NoMemory, View};
 
 use crate::beeper;
 use crate::contacts::{self, AtStart, Edge};
@@ -59,7 +59,9 @@ pub async fn station(mut board: Board) -> ! {
         defmt::warn!("started again by itself: {}", cause);
         desk.take(Input::Restarted, now());
     }
-    desk.tell_damage();
+    for damage in desk.runner.record().damage() {
+        defmt::error!("damage: {}", defmt::Display2Format(damage));
+    }
     let mut shown = desk.runner.view();
     board.show_first(&shown, desk.runner.settings().light).await;
     loop {
@@ -113,8 +115,11 @@ async fn without_memory(mut board: Board, error: OpenError) -> ! {
         restart::for_the_memory();
     }
     let view = View {
-        body: Body::NoList,
-        banner: Some(Banner::MemoryUnreadable),
+        body: Body::NoMemory(match error {
+            OpenError::OtherVersion { .. } => NoMemory::OtherProgram,
+            OpenError::Flash(_) | OpenError::NoRoom | OpenError::NoNote => NoMemory::Unreadable,
+        }),
+        banner: None,
     };
     board.show_first(&view, Step::default()).await;
     loop {
@@ -188,21 +193,6 @@ impl Desk {
             bytes => Settings::from_bytes(bytes).map(Some),
         };
         self.runner.set_settings(read);
-    }
-
-    /// Tells the person what was found damaged.
-    fn tell_damage(&mut self) {
-        for index in 0..self.runner.record().damage().len() {
-            let damage = self.runner.record().damage()[index];
-            defmt::error!("damage: {}", defmt::Display2Format(&damage));
-            let what = match damage {
-                Damage::List => Damaged::List,
-                Damage::EventsMissing { .. } | Damage::EventsEnd(_) | Damage::Marks { .. } => {
-                    Damaged::Presses
-                }
-            };
-            self.take(Input::Damaged(what), now());
-        }
     }
 
     /// Keeps settings; the screen says so where that fails.

@@ -2,7 +2,7 @@
 
 use shared_model::{Place, TakeBack};
 
-use super::{Asked, Damaged, Machine, Question};
+use super::{Asked, Machine, Question};
 use crate::pedal::PedalShows;
 use crate::view::Banner;
 
@@ -17,10 +17,10 @@ impl Machine {
             .and_then(|question| self.question_banner(question))
             .or_else(|| (pedal == Some(PedalShows::LetGoToTakeBack)).then(|| self.hold_banner()))
             .or(self.word.map(|word| word.banner))
-            .or(self.damaged.map(|damaged| match damaged {
-                Damaged::List => Banner::ListDamaged,
-                Damaged::Presses => Banner::PressesDamaged,
-            }))
+            .or((self.events_left == 0).then_some(Banner::MemoryFull))
+            // without a list nothing can be done about the presses
+            .or(self.list_damaged.then_some(Banner::ListDamaged))
+            .or(self.presses_damaged.then_some(Banner::PressesDamaged))
             .or(match pedal {
                 Some(PedalShows::Parked) => Some(Banner::PedalParked),
                 Some(PedalShows::ClosedAtStart) => Some(Banner::PedalClosedAtStart),

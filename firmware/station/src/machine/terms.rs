@@ -2,6 +2,7 @@
 
 use shared_model::Event;
 
+use crate::record::Damaged;
 use crate::settings::{Light, Settings};
 
 /// The keys; all but the pedal's "done" can be missing.
@@ -81,15 +82,6 @@ pub enum Input {
     Restarted,
     /// Something of what is kept was found damaged at the start.
     Damaged(Damaged),
-}
-
-/// What was found damaged.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Damaged {
-    /// The saw list: there is none until it is loaded again.
-    List,
-    /// Presses that were stored: a piece that is cut may not be known to be.
-    Presses,
 }
 
 /// What lies over the piece: a press means this and not the piece.

@@ -184,11 +184,12 @@ fn a_full_memory_says_so_before_and_refuses_when_it_is() {
     for _ in 0..left {
         assert_eq!(bench.press(Key::Done).beep, Some(Beep::Accepted));
     }
+    assert_eq!(bench.banner(), Some(Banner::MemoryFull));
     let outcome = bench.press(Key::Done);
     assert_eq!(outcome.trouble, Some(RecordError::Full));
     assert_eq!(bench.banner(), Some(Banner::NotStored));
     bench.wait(WORD_STAYS);
-    assert_eq!(bench.banner(), Some(Banner::MemoryNearlyFull { left: 0 }));
+    assert_eq!(bench.banner(), Some(Banner::MemoryFull));
     assert_eq!(bench.current(), Some(NEARLY_FULL as u16 + 1));
 }
 

@@ -3,7 +3,8 @@
 use shared_model::What;
 
 use super::tests::Bench;
-use super::{Banner, Beep, Damaged, Input, Key};
+use super::{Banner, Beep, Input, Key};
+use crate::record::Damaged;
 use crate::runner::Runner;
 use crate::sample::{Memory, Sample};
 use crate::timing::{CUT_AGAIN_STANDS, LOOKING_RETURNS, QUIET, STABLE, WORD_STAYS};
@@ -214,30 +215,33 @@ fn the_record_is_told_what_the_host_keeps_only_while_nobody_is_at_the_saw() {
 }
 
 #[test]
-fn what_was_found_damaged_is_said_until_a_press_is_stored_or_another_list_comes() {
-    let mut bench = Bench::of(&[1, 1, 1]);
-    let now = bench.now;
-    let told = bench.runner.take(Input::Damaged(Damaged::Presses), now);
-    assert!(told.draw);
+fn damaged_presses_are_said_until_a_press_is_stored_whatever_list_comes() {
+    let mut bench = Bench::with(Memory {
+        damaged: std::vec![Damaged::Presses],
+        ..Memory::with(Sample::of(7, &[1, 1, 1]))
+    });
     bench.wait(10 * WORD_STAYS);
     assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
     bench.press(Key::LookAhead);
     assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
     bench.wait(LOOKING_RETURNS);
+    bench.runner.load(&Sample::of(8, &[1]), 0).expect("a list");
+    assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
+    bench.pass_cards();
     bench.press(Key::Done);
     assert_eq!(bench.banner(), None);
+}
 
+#[test]
+fn a_damaged_list_is_said_until_a_list_comes_and_then_what_else_is_damaged() {
     let mut bench = Bench::with(Memory {
         list: None,
+        damaged: Damaged::ALL.to_vec(),
         ..Memory::with(Sample::of(7, &[1]))
     });
-    for damaged in [Damaged::List, Damaged::Presses] {
-        let now = bench.now;
-        bench.runner.take(Input::Damaged(damaged), now);
-    }
     assert_eq!(bench.banner(), Some(Banner::ListDamaged));
     bench.runner.load(&Sample::of(7, &[1]), 0).expect("a list");
-    assert_eq!(bench.banner(), None);
+    assert_eq!(bench.banner(), Some(Banner::PressesDamaged));
 }
 
 #[test]

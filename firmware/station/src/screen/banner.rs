@@ -100,26 +100,21 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
         ),
         Banner::SettingsNotKept => (
             two("Settings NOT KEPT:", "NOT KEPT: settings"),
-            two("they go with the power", "go with the power"),
+            two("they are lost at power-off", "lost at power-off"),
             true,
         ),
         Banner::BackFromLooking => (one("Back at your piece:"), uncounted(), false),
         Banner::StillStoring => (one("Still storing:"), uncounted(), false),
         Banner::NothingToDo => (one("No piece for that:"), uncounted(), false),
         Banner::NotStored => (one("NOT STORED:"), uncounted(), true),
-        Banner::MemoryUnreadable => (
-            two("Memory not readable:", "Bad memory:"),
-            two("BAD STICK + power on", "BAD STICK+start"),
-            true,
-        ),
         Banner::ListDamaged => (
             two("Saw list damaged:", "List damaged:"),
             one("load it again"),
             true,
         ),
         Banner::PressesDamaged => (
-            two("Memory damaged: see", "Bad memory: see"),
-            two("which pieces are cut", "what is cut"),
+            one("Memory damaged:"),
+            two("look which pieces are cut", "look what is cut"),
             true,
         ),
         Banner::Restarted => (
@@ -128,6 +123,7 @@ pub(super) fn banner_words(banner: Banner) -> ([Line; 2], [Line; 2], bool) {
             false,
         ),
         Banner::ThisStation => (one("Here:"), one("this is the station"), false),
+        Banner::MemoryFull => (one("Memory full, stop:"), one("run baserun progress"), true),
         Banner::MemoryNearlyFull { left } => {
             let second = line(format_args!("{left} presses left"));
             (one("Memory nearly full:"), [second.clone(), second], true)

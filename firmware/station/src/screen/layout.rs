@@ -39,7 +39,9 @@ impl Region {
                 Region::RightEnd,
                 Region::Foot,
             ],
-            Body::NoList | Body::Finished { .. } | Body::Page(_) => &[Region::Page, Region::Foot],
+            Body::NoList | Body::NoMemory(_) | Body::Finished { .. } | Body::Page(_) => {
+                &[Region::Page, Region::Foot]
+            }
         }
     }
 }

@@ -164,7 +164,7 @@ fn facts(
     }
     let cap = face.cap_height() as i32;
     if !warnings(piece, memory, false).is_empty() && cap <= room {
-        scene.sign(Point::new(right - cap, y + 1), cap - 3, Colour::Paper);
+        scene.sign(Point::new(right - cap, y + 1), cap - 4, Colour::Paper);
     }
 }
 

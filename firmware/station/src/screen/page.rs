@@ -8,7 +8,7 @@ use shared_model::{DigestText, Progress};
 use super::scene::{BLACK_ON_WHITE, Colour, Line, Scene, line};
 use super::words::shortened;
 use super::{Class, Screen};
-use crate::view::Body;
+use crate::view::{Body, NoMemory};
 
 /// The region above the foot.
 pub(super) fn scene(screen: &Screen, area: Rectangle, body: &Body) -> Scene {
@@ -79,6 +79,7 @@ pub(super) fn words(body: &Body) -> (Line, Lines) {
             digest,
             progress,
         } => finished(level, *digest, progress),
+        Body::NoMemory(why) => no_memory(*why),
         Body::NoList | Body::Piece(_) | Body::Page(_) | Body::Scrap(_) => no_list(),
     }
 }
@@ -91,13 +92,21 @@ fn no_list() -> (Line, Lines) {
         "computer, then bring",
         "its list to this saw.",
     ];
-    (
-        line(format_args!("No list yet")),
-        lines
-            .iter()
-            .map(|text| line(format_args!("{text}")))
-            .collect(),
-    )
+    told("No saw list", &lines)
+}
+
+fn no_memory(why: NoMemory) -> (Line, Lines) {
+    let (head, cause) = match why {
+        NoMemory::Unreadable => ("Memory unreadable", "Nothing is erased."),
+        NoMemory::OtherProgram => ("Wrong program", "Put the old one back."),
+    };
+    let lines = [cause, "Power on holding", "BAD STICK loses all."];
+    told(head, &lines)
+}
+
+fn told(head: &str, lines: &[&str]) -> (Line, Lines) {
+    let texts = lines.iter().map(|text| line(format_args!("{text}")));
+    (line(format_args!("{head}")), texts.collect())
 }
 
 fn finished(level: &str, digest: u32, progress: &Progress) -> (Line, Lines) {

@@ -15,7 +15,9 @@ use station::work::Card;
 
 use crate::canvas::Canvas;
 use crate::thrown::pieces;
-use crate::views::{Board, cope, finished, inches, name, outside, page, scrap, shows};
+use crate::views::{
+    Board, cope, finished, inches, name, outside, page, scrap, shows, without_a_list,
+};
 
 /// A view as the panel shows it.
 fn drawn(view: &View) -> Canvas {
@@ -100,6 +102,23 @@ fn views() -> Vec<(&'static str, View)> {
     let mut held = shows(coped());
     held.banner = Some(Banner::LetGoToTakeBack { number: 11 });
     views.push(("a held pedal", held));
+    for (title, banner) in [
+        ("started again by itself", Banner::Restarted),
+        ("a full memory", Banner::MemoryFull),
+        ("damaged presses", Banner::PressesDamaged),
+        ("a damaged list", Banner::ListDamaged),
+    ] {
+        let mut warned = shows(coped());
+        warned.banner = Some(banner);
+        views.push((title, warned));
+    }
+    let mut nearly = shows(coped());
+    nearly.banner = Some(Banner::MemoryNearlyFull { left: 40 });
+    views.push(("a memory nearly full", nearly));
+    let [no_list, unreadable, other_program] = without_a_list();
+    views.push(("no list", no_list));
+    views.push(("a memory that cannot be read", unreadable));
+    views.push(("another program's memory", other_program));
     let chosen = MenuRow::Cards;
     views.push(("the menu", page(PageView::Menu { chosen })));
     let (settings, list, chosen) = (Settings::default(), Mark::Sixteenth, Setting::Words);

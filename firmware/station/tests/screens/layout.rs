@@ -10,7 +10,9 @@ use station::view::{Body, EndView, StickView, View};
 
 use crate::canvas::Canvas;
 use crate::thrown::{Dice, NAMES, PANELS, pieces, thrown};
-use crate::views::{Board, banners, cope, finished, inches, name, outside, pages, shows};
+use crate::views::{
+    Board, banners, cope, finished, inches, name, outside, pages, shows, without_a_list,
+};
 
 /// The rectangle of a text's ink, and its class and words.
 fn boxes(screen: &Screen, scene: &Scene) -> Vec<(Rectangle, Class, String)> {
@@ -98,11 +100,8 @@ fn banners_and_pages_stay_inside_and_apart() {
             *level = name(NAMES[3]);
             (progress.aside, progress.again) = (2, 1);
         }
-        let no_list = View {
-            body: Body::NoList,
-            banner: None,
-        };
-        for page in pages() {
+        let [no_list, ..] = without_a_list();
+        for page in pages().into_iter().chain(without_a_list()) {
             check(&mut canvas, &screen, &page);
         }
         let [first, .., last] = &pages()[..] else {
@@ -126,7 +125,7 @@ fn the_stations_own_words_are_whole_on_every_panel() {
             body: Body::NoList,
             banner: Some(banner),
         });
-        for view in pages().into_iter().chain(said) {
+        for view in pages().into_iter().chain(without_a_list()).chain(said) {
             let words = words(&screen, &view);
             assert!(!words.contains('…'), "{words} on {panel:?}");
         }

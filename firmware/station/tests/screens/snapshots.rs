@@ -11,7 +11,9 @@ use station::work::Card;
 
 use crate::canvas::{Canvas, read_png};
 use crate::thrown::PANELS;
-use crate::views::{Board, cope, finished, inside, name, outside, page, scrap, shows};
+use crate::views::{
+    Board, cope, finished, inside, name, outside, page, scrap, shows, without_a_list,
+};
 
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/snapshots")
@@ -205,10 +207,18 @@ fn a_held_pedal() {
 }
 
 #[test]
-fn memory_nearly_full() {
+fn warnings_over_a_piece() {
     let mut view = shows(coped());
-    view.banner = Some(Banner::MemoryNearlyFull { left: 40 });
-    compare("memory-nearly-full", Panel::SMALL, &view);
+    for (name, banner) in [
+        ("restarted", Banner::Restarted),
+        ("memory-nearly-full", Banner::MemoryNearlyFull { left: 40 }),
+        ("memory-full", Banner::MemoryFull),
+        ("memory-damaged", Banner::PressesDamaged),
+        ("settings-not-kept", Banner::SettingsNotKept),
+    ] {
+        view.banner = Some(banner);
+        both(name, &view);
+    }
 }
 
 #[test]
@@ -218,11 +228,12 @@ fn finished_list() {
 
 #[test]
 fn no_list() {
-    let view = View {
-        body: Body::NoList,
-        banner: None,
-    };
-    compare("no-list", Panel::SMALL, &view);
+    let [mut no_list, unreadable, other_program] = without_a_list();
+    compare("no-list", Panel::SMALL, &no_list);
+    no_list.banner = Some(Banner::ListDamaged);
+    both("list-damaged", &no_list);
+    both("memory-unreadable", &unreadable);
+    both("memory-of-another-program", &other_program);
 }
 
 #[test]

@@ -7,8 +7,8 @@ use shared_model::{
 };
 use station::settings::{BoardWords, Setting, Settings};
 use station::view::{
-    Banner, BoardView, Body, EndView, MenuRow, NextView, PageView, PieceView, ScrapView, StickView,
-    View,
+    Banner, BoardView, Body, EndView, MenuRow, NextView, NoMemory, PageView, PieceView, ScrapView,
+    StickView, View,
 };
 use station::work::Card;
 
@@ -155,7 +155,7 @@ pub fn banners() -> Vec<Banner> {
         Banner::MemoryNearlyFull { left: 999 },
         Banner::NotStored,
         Banner::Restarted,
-        Banner::MemoryUnreadable,
+        Banner::MemoryFull,
         Banner::ListDamaged,
         Banner::PressesDamaged,
         Banner::ThisStation,
@@ -234,6 +234,16 @@ pub fn pages() -> Vec<View> {
         all.push(page(PageView::Jump { number, pieces }));
     }
     all
+}
+
+/// What a station says that has no list, and one that cannot use its memory.
+pub fn without_a_list() -> [View; 3] {
+    [
+        Body::NoList,
+        Body::NoMemory(NoMemory::Unreadable),
+        Body::NoMemory(NoMemory::OtherProgram),
+    ]
+    .map(|body| View { body, banner: None })
 }
 
 /// The finished list.

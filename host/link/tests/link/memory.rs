@@ -6,7 +6,7 @@ use std::rc::Rc;
 
 use fastrand::Rng;
 use shared_model::{Event, ListHead, Piece};
-use station::record::{Record, RecordError};
+use station::record::{Damaged, Record, RecordError};
 
 use crate::sample::Sample;
 
@@ -94,6 +94,10 @@ impl Record for Memory {
 
     fn events_left(&self) -> u32 {
         u32::MAX - self.last_sequence()
+    }
+
+    fn is_damaged(&self, _: Damaged) -> bool {
+        false
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {
