@@ -334,3 +334,86 @@ fn a_level_is_converted_and_plans_the_same() {
     let closing = "nothing is converted: put these things right first\n";
     assert!(bad.err.ends_with(closing), "{}", bad.err);
 }
+
+/// A set-up file alone: its saw and stock are judged, and what it lacks a level may say.
+#[test]
+fn a_set_up_file_is_checked_by_itself() {
+    let folder = fresh_folder();
+    let saw = "saw tall 6 1/2, kerf 1/8\nmoulding base\nhigh 5 1/4, thick 9/16, profile 3/4\n";
+    let stock = "stick 192 at 21.50\n";
+    let odd = saw.replace("6 1/2", "65").replace("9/16", "12");
+    for (text, status, findings, told) in [
+        (format!("{saw}{stock}"), 0, 0, "no findings"),
+        // its sticks may stand in the level
+        (saw.to_owned(), 0, 0, "no findings"),
+        ("saw kerf 1/8\n".to_owned(), 0, 0, "no findings"),
+        (format!("{odd}{stock}"), 0, 2, "2 warnings"),
+        (
+            format!("{saw}swin left 5\n"),
+            1,
+            0,
+            "nothing is used: put 1 thing right first",
+        ),
+        (
+            saw.replace("1/8", "1 1/8"),
+            1,
+            0,
+            "at most 1 in: no saw blade is thicker",
+        ),
+    ] {
+        std::fs::write(folder.path().join("my-saw.txt"), &text).expect("a file");
+        let check = said(folder.path(), &["check", "my-saw.txt"], b"");
+        assert_eq!(check.status, status, "{text}{}", check.err);
+        assert_eq!(
+            check.out.matches("warning\n").count(),
+            findings,
+            "{}",
+            check.out
+        );
+        assert!(check.err.contains(told), "{}", check.err);
+        let is_told_what_it_is = check.err.starts_with(
+            "my-saw.txt has no rooms: it is a set-up file, for every level that has the line: setup my-saw.txt\n",
+        );
+        assert_eq!(is_told_what_it_is, status == 0, "{}", check.err);
+    }
+    // nothing can be planned from it
+    std::fs::write(folder.path().join("my-saw.txt"), format!("{saw}{stock}")).expect("a file");
+    let plan = said(folder.path(), &["plan", "my-saw.txt"], b"");
+    assert_eq!(
+        (plan.status, plan.out.as_str(), plan.err.as_str()),
+        (
+            1,
+            "",
+            "my-saw.txt:1:1: the file\n    read     a set-up file: saw, stock and ways of working, and no room\n    expected a level, which names this file in the line setup\n    example  setup my-saw.txt\nnothing is planned: put 1 thing right first\n"
+        )
+    );
+    // one with a level's name is a level without rooms
+    let level = format!("level Den\n{saw}{stock}");
+    let check = said(folder.path(), &["check", "-"], level.as_bytes());
+    assert!(
+        check.err.contains("expected at least one room"),
+        "{}",
+        check.err
+    );
+}
+
+/// A set-up file serves many levels, so that what a level does not use of it is no matter; what a level has of its own is.
+#[test]
+fn only_a_levels_own_moulding_is_missed_in_its_rooms() {
+    let folder = fresh_folder();
+    let shoe = "moulding shoe\nhigh 1, thick 1/2, profile 0\nstick 96\n";
+    let saw = format!("{shoe}moulding base\nhigh 5 1/4, thick 9/16, profile 3/4\nstick 192\n");
+    std::fs::write(folder.path().join("my-saw.txt"), saw).expect("a file");
+    let den = "room Den with base\n31 1/2\ndoor 37 1/2\n75\n10' 4 3/8\n144\n10' 4 3/8\n";
+    for (own, missed) in [("", false), ("moulding shoe\noffcut 40\n", true)] {
+        let level = format!("level Den\nsetup my-saw.txt\n{own}{den}");
+        let of = |arguments: &[&str]| said(folder.path(), arguments, level.as_bytes()).out;
+        let check = of(&["check", "-"]);
+        assert_eq!(check.contains("No room has shoe"), missed, "{check}");
+        let json = of(&["convert", "-", "--form", "json"]);
+        assert_eq!(json.contains("\"shoe\""), missed, "{json}");
+        let plan = of(&["plan", "-", "--format", "json"]);
+        let plan: Value = serde_json::from_str(&plan).expect("a plan");
+        assert_eq!(plan["pieces"][0]["moulding"], "base");
+    }
+}

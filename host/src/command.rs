@@ -34,7 +34,7 @@ pub struct CommandLine {
 pub enum Command {
     /// Say what is wrong or doubtful in a walk or a cut list, and nothing else
     Check {
-        /// A walk or a cut list; - reads standard input
+        /// A walk, a cut list or a set-up file; - reads standard input
         file: String,
         /// Say of every room, too, how well it closes, how small an error would show, and which reading would help most
         #[arg(long)]

@@ -28,6 +28,7 @@ use planner::sticks::Wishes;
 use planner::walk::Sheet;
 
 use command::{Command, CommandLine, Format, RunOptions, SchemaOf, SearchOptions, SheetForm};
+use form::Source;
 use form::cut_list::CutListForm;
 use form::plan::PlanOut;
 use form::walk::WalkForm;
@@ -76,13 +77,31 @@ fn ended(done: Result<ExitCode, String>) -> ExitCode {
 }
 
 fn check(file: &str, detail: bool) -> Result<ExitCode, String> {
-    let sheet = read(file)?;
+    let source = planned::read(file)?;
+    if form::is_setup_file(&source) {
+        return check_setup_file(&source);
+    }
+    let sheet = form::read_source(&source).map_err(|refusal| refusal.told("nothing is planned"))?;
     let findings = planner::check(&sheet);
     print(&check::drawn(&findings, &sheet))?;
     if detail {
         print(&check::detail(&sheet))?;
     }
     tell(format_args!("{}\n", check::count(&findings)));
+    Ok(status(&findings))
+}
+
+/// A set-up file has no rooms: its saw and its stock are judged.
+fn check_setup_file(source: &Source) -> Result<ExitCode, String> {
+    let setup = form::read_setup_file(source).map_err(|refusal| refusal.told("nothing is used"))?;
+    let findings = setup.as_ref().map(planner::setup_findings);
+    let findings = findings.unwrap_or_default();
+    print(&check::paragraphs(&findings))?;
+    let name = &source.name;
+    tell(format_args!(
+        "{name} has no rooms: it is a set-up file, for every level that has the line: setup {name}\n{}\n",
+        check::count(&findings)
+    ));
     Ok(status(&findings))
 }
 

@@ -11,6 +11,12 @@ use crate::program::{fresh_folder, readme_sheet, said};
 fn two_slips_in_the_demo_level_are_named_with_their_right_readings_first() {
     let folder = fresh_folder();
     let level = include_str!("../data/two-slips.txt");
+    let demo = include_str!("../../host/demo/upper-floor.txt");
+    // after the remark, the two lines are all that differs
+    let lines = level.lines().skip(1).zip(demo.lines().skip(1));
+    let planted: Vec<_> = lines.filter(|(one, other)| one != other).collect();
+    assert_eq!(planted, [("171 7/16", "117 7/16"), ("111 3/4", "133 3/4")]);
+    assert_eq!(level.lines().count(), demo.lines().count());
     let check = said(folder.path(), &["check", "-"], level.as_bytes());
     assert_eq!(check.status, 0, "the plan goes on: {}", check.out);
     let words = check.out.split_whitespace().collect::<Vec<_>>().join(" ");

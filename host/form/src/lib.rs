@@ -22,7 +22,7 @@ mod text;
 pub mod walk;
 mod words;
 
-use planner::walk::Sheet;
+use planner::walk::{Setup, Sheet};
 use serde::Deserialize;
 use serde::de::{DeserializeOwned, IgnoredAny};
 use serde_json::Value;
@@ -74,6 +74,19 @@ impl Refusal {
 /// A file cannot be read, is not in the form, or says what cannot be.
 pub fn read(file: &str) -> Result<Sheet, Refusal> {
     read_source(&Source::read(file).map_err(Refusal::Unreadable)?)
+}
+
+/// Whether a file is meant as a set-up file, and not as a level that names one.
+pub fn is_setup_file(source: &Source) -> bool {
+    setup_files::is_meant(&source::with_line_ends(&source.text))
+}
+
+/// What a set-up file says by itself; none where it leaves something to the levels that name it.
+///
+/// # Errors
+/// It says what cannot be, or what cannot be read.
+pub fn read_setup_file(source: &Source) -> Result<Option<Setup>, Refusal> {
+    setup_files::judged(&source.name, &source::with_line_ends(&source.text))
 }
 
 /// Reads a walk or a cut list from its text, with the set-up files that it names.

@@ -6,7 +6,8 @@ mod merge;
 use std::collections::{HashMap, HashSet};
 use std::path::{Path, PathBuf};
 
-use serde_json::Value;
+use planner::walk::{Setup, Sheet, Walk};
+use serde_json::{Value, json};
 use shared_model::Unit;
 
 use super::Refusal;
@@ -20,7 +21,7 @@ use super::text::places::TextPlaces;
 use super::text::reader::Reader;
 use super::text::told::Told;
 use super::words::UNITS;
-use merge::Merging;
+use merge::{Merging, list};
 
 const EXAMPLE: &str = "\"setup\": [ \"my-saw.txt\" ]";
 
@@ -137,11 +138,7 @@ fn read(source: Source) -> (SetupFile, Vec<Refused>) {
 /// Whether a text says what set-up files say, and nothing else.
 pub fn is_one(text: &str) -> bool {
     let Reader { sheet, told, .. } = Reader::of_setup(text);
-    let stock = sheet["mouldings"]
-        .as_array()
-        .is_some_and(|all| !all.is_empty());
-    let more = sheet.as_object().is_some_and(|sheet| sheet.len() > 1);
-    told.is_empty() && (stock || more)
+    told.is_empty() && says_something(&sheet)
 }
 
 /// What the set-up files of a level came to.
@@ -209,26 +206,53 @@ pub fn gather(level: &mut Value, own: &dyn Places, shelf: &dyn Shelf) -> Gathere
     gathered
 }
 
-/// Judges a set-up file by itself. What a level may still add to it is not missed.
+/// Whether a text is meant as a set-up file, though not all in it may be understood: it says something of saw, stock or
+/// ways of working, and nothing of a level's own.
+pub fn is_meant(text: &str) -> bool {
+    let Reader {
+        sheet, misplaced, ..
+    } = Reader::of_setup(text);
+    let table = csv::delimiter(text).is_some() || csv::has_no_header(text);
+    !table && !misplaced && says_something(&sheet)
+}
+
+fn says_something(sheet: &Value) -> bool {
+    let stock = !list(sheet, "mouldings").is_empty();
+    stock || sheet.as_object().is_some_and(|sheet| sheet.len() > 1)
+}
+
+/// Judges a set-up file by itself, as if each of its mouldings were used; what it says, unless something is left to the
+/// levels that name it. What a level may still add is not missed.
 ///
 /// # Errors
 /// What in it cannot be.
-pub fn judged(name: &str, text: &str) -> Result<(), Refusal> {
-    const LEVEL: &str = r#"{ "walk": 1, "level": "any", "setup": [ "a set-up file" ],
-        "mouldings": [ { "name": "any", "height": 2, "thickness": 1, "profile": 0, "offcuts": [ 9 ] } ],
-        "rooms": [ { "name": "any", "moulding": "any", "closed": false, "outline": [ { "wall": 9 } ] } ] }"#;
+pub fn judged(name: &str, text: &str) -> Result<Option<Setup>, Refusal> {
+    const OWN: &str = "(the level's own)";
+    let sheet = Reader::of_setup(text).sheet;
+    let mouldings = list(&sheet, "mouldings").iter();
+    let names = mouldings.filter_map(|moulding| moulding["name"].as_str());
+    let rooms = names.chain([OWN]).enumerate().map(|(number, moulding)| {
+        json!({ "name": number.to_string(), "moulding": moulding, "closed": false, "outline": [{ "wall": 9 }] })
+    });
+    let level = json!({
+        "walk": 1, "level": "any", "setup": ["a set-up file"], "rooms": rooms.collect::<Vec<_>>(),
+        "mouldings": [{ "name": OWN, "height": 2, "thickness": 1, "profile": 0, "offcuts": [9] }],
+    });
     let shelf: &[(&str, &str)] = &[("a set-up file", text)];
-    let refused: Vec<Refused> = super::sheet(LEVEL, &shelf)
-        .err()
-        .into_iter()
-        .flatten()
-        .collect();
+    let refused = match super::sheet(&level.to_string(), &shelf) {
+        Ok(Sheet::Walk(Walk { mut setup, .. })) => {
+            setup.mouldings.retain(|moulding| moulding.name != OWN);
+            return Ok(Some(setup));
+        }
+        Ok(Sheet::CutList(_)) => Vec::new(),
+        Err(refused) => refused,
+    };
     let told = refused
         .into_iter()
         .filter(|one| one.read != Refused::NOTHING);
     let refused: Vec<Refused> = told.map(|one| one.in_file(name)).collect();
     match refused.is_empty() {
-        true => Ok(()),
+        true => Ok(None),
         false => Err(Refusal::Content {
             file: name.to_owned(),
             refused,

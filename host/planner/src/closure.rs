@@ -11,7 +11,7 @@ pub mod adjust;
 pub mod advice;
 mod findings;
 pub mod gauges;
-mod names;
+pub(crate) mod names;
 mod pairs;
 mod proposals;
 pub mod report;

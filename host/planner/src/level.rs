@@ -4,20 +4,20 @@
 mod look;
 mod told;
 
-use shared_model::{Cautions, End, PieceEnd, Posture};
+use shared_model::{Cautions, End, PieceEnd, Posture, Side};
 
 use crate::finding::{Finding, Severity};
 use crate::identity::{Likeness, ids, mark_of};
 use crate::joints::joints;
 use crate::pieces::{Draft, LongStock, pieces};
 use crate::plan::{Cost, CutPlace, Plan, PlannedPiece, RoomOrder, Settings, Stick};
-use crate::posture::{Choice, choose, preference};
+use crate::posture::{Choice, choose, other_lacks, preference};
 use crate::saw_list::SawSheet;
 use crate::sticks::check::{self, Fault};
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{CutList, MouldingStock, Price, Saw, Setup, Sheet, Walk};
 use crate::{cautions, closure, install};
-use told::{Told, lacking};
+use told::{Told, lacking, no_other_way};
 
 /// Plans a sheet as usual. A plan is always given; what is wrong stands in its findings.
 pub fn plan(sheet: &Sheet) -> Plan {
@@ -200,11 +200,20 @@ impl<'a> Level<'a> {
             let stock = &self.setup.mouldings[moulding];
             let preferred = &self.postures[moulding];
             let (left, right) = choose(&self.setup.saw, stock, preferred, draft.left, draft.right);
-            for (choice, end) in [(left, draft.left), (right, draft.right)] {
+            for (choice, end, side) in [
+                (left, draft.left, Side::Left),
+                (right, draft.right, Side::Right),
+            ] {
                 let Some(lack) = choice.instead else {
                     continue;
                 };
-                let (impossible, lacks) = (choice.impossible, lacking(lack, end, &self.setup.saw));
+                let impossible = choice.impossible;
+                let mut lacks = lacking(lack, end, stock, self.setup);
+                if impossible {
+                    let end = (end, side);
+                    let others = other_lacks(&self.setup.saw, stock, end, choice.posture);
+                    lacks.push_str(&no_other_way(&others, self.setup));
+                }
                 let known = told
                     .iter()
                     .position(|told| told.impossible == impossible && told.lacks == lacks);
@@ -257,9 +266,11 @@ impl<'a> Level<'a> {
         let mut parts: Vec<Part> = Vec::new();
         let mut short_holds = Vec::new();
         let (mut order, mut settings) = (0, Settings::default());
+        self.tell_saw_doubts();
         for (number, moulding) in stocks.iter().enumerate() {
             let blanks = self.blanks(number);
             if blanks.is_empty() {
+                self.tell_unused(number);
                 continue;
             }
             self.tell_doubts(moulding);

@@ -22,3 +22,4 @@ pub mod walk;
 
 pub use level::{check, plan, plan_with};
 pub use replan::{CannotReplan, Happened, replan};
+pub use stock_doubts::setup_findings;

@@ -46,6 +46,22 @@ pub fn lack(
     (cut.scale > head.range(cut.by, cut.way)).then_some(Lack::Range(cut.by, cut.way))
 }
 
+/// What else keeps a saw from cutting an end that it cannot cut in the posture `first`: each lack once.
+pub fn other_lacks(
+    saw: &Saw,
+    moulding: &MouldingStock,
+    (end, installed): (End, Side),
+    first: Posture,
+) -> Vec<Lack> {
+    let told = lack(saw, moulding, end, installed, first);
+    let mut others: Vec<Lack> = Vec::new();
+    for posture in Posture::ALL {
+        let lack = lack(saw, moulding, end, installed, posture);
+        others.extend(lack.filter(|lack| told != Some(*lack) && !others.contains(lack)));
+    }
+    others
+}
+
 /// Where no posture is asked for: the postures in the order in which they are tried for every piece of a moulding, so that
 /// the list changes between as few as can be. First the one that cuts most pieces wholly, then the one that cuts most of
 /// the rest, and so on; standing upside down where it makes no difference. A posture that is asked for comes first.

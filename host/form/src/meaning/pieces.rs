@@ -3,7 +3,7 @@
 use planner::walk::{CutList, ListedPiece};
 use shared_model::{Angle, End, Joint};
 
-use super::setup::{SetupForm, moulding_place, setup};
+use super::setup::{SetupForm, leave_out_unused, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::cut_list::{CutListForm, EndForm, PieceForm};
 use crate::places::Sources;
@@ -23,7 +23,7 @@ pub fn cut_list(form: &CutListForm, sources: &Sources) -> Result<CutList, Vec<Re
         let expected = "1: the version of the form that this program reads";
         judge.tell(root.key("cut_list"), expected, "\"cut_list\": 1");
     }
-    let setup = setup(
+    let mut setup = setup(
         &mut judge,
         &SetupForm {
             level: &form.level,
@@ -47,7 +47,9 @@ pub fn cut_list(form: &CutListForm, sources: &Sources) -> Result<CutList, Vec<Re
         let spot = root.element("pieces", index).named(&piece.room);
         piece_of(&mut judge, &spot, piece, &form.mouldings)
     });
-    let pieces = pieces.collect();
+    let mut pieces: Vec<ListedPiece> = pieces.collect();
+    let used = pieces.iter_mut().map(|piece| &mut piece.moulding).collect();
+    leave_out_unused(&judge, &mut setup.mouldings, used);
     judge.verdict(CutList { setup, pieces })
 }
 

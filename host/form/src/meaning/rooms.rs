@@ -8,7 +8,7 @@ use planner::walk::{
 };
 use shared_model::{Joint, Length, Side};
 
-use super::setup::{SetupForm, moulding_place, setup};
+use super::setup::{SetupForm, leave_out_unused, moulding_place, setup};
 use super::{Judge, Least, MOST_STRETCHES, Refused, Spot};
 use crate::number::Written;
 use crate::places::Sources;
@@ -31,7 +31,7 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
         let expected = "1: the version of the form that this program reads";
         judge.tell(root.key("walk"), expected, "\"walk\": 1");
     }
-    let setup = setup(
+    let mut setup = setup(
         &mut judge,
         &SetupForm {
             level: &form.level,
@@ -99,7 +99,9 @@ pub fn walk(form: &WalkForm, sources: &Sources) -> Result<Walk, Vec<Refused>> {
         }
         room_of(&mut judge, &spot, room, &form.mouldings)
     });
-    let rooms = rooms.collect();
+    let mut rooms: Vec<Room> = rooms.collect();
+    let used = rooms.iter_mut().map(|room| &mut room.moulding).collect();
+    leave_out_unused(&judge, &mut setup.mouldings, used);
     let walk = Walk {
         setup,
         direction: direction.unwrap_or(Direction::Clockwise),
@@ -197,7 +199,7 @@ fn room_of(judge: &mut Judge, spot: &Spot, form: &RoomForm, mouldings: &[Mouldin
                 1 => "a closed outline with 1 corner".to_owned(),
                 count => format!("a closed outline with {count} corners"),
             },
-            "at least 3 corners, or \"closed\": false where the last item does not meet the first",
+            "at least 3 corners, an opening's too where it reaches one, or \"closed\": false where the last item does not meet the first",
             ITEM,
         );
     }

@@ -71,6 +71,28 @@ pub fn setup(judge: &mut Judge, form: &SetupForm) -> Setup {
     }
 }
 
+/// Leaves out mouldings of set-up files that nothing of a level is made of, and of which it has no stock of its own: those
+/// files serve other levels too. `used` are the places of its rooms' or pieces' mouldings.
+pub fn leave_out_unused(judge: &Judge, stock: &mut Vec<MouldingStock>, used: Vec<&mut usize>) {
+    let is_own = |spot: Spot| judge.sources.find(&spot.steps).file.is_none();
+    let is_named = |place: usize| {
+        let moulding = Spot::default().element("mouldings", place);
+        let own = |key: &'static str, count: usize| {
+            (0..count).any(|index| is_own(moulding.element(key, index)))
+        };
+        is_own(moulding.clone())
+            || own("sticks", stock[place].sticks.len())
+            || own("offcuts", stock[place].offcuts.len())
+    };
+    let keeps = |place: usize| used.iter().any(|used| **used == place) || is_named(place);
+    let kept: Vec<bool> = (0..stock.len()).map(keeps).collect();
+    for place in used {
+        *place = kept[..*place].iter().filter(|kept| **kept).count();
+    }
+    let mut kept = kept.into_iter();
+    stock.retain(|_| kept.next().unwrap_or(true));
+}
+
 /// The place of a moulding among the file's, by its name.
 pub fn moulding_place(judge: &mut Judge, spot: Spot, name: &str, all: &[MouldingForm]) -> usize {
     if let Some(place) = all.iter().position(|form| form.name.trim() == name.trim()) {

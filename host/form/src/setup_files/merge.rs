@@ -197,7 +197,8 @@ impl Merging<'_> {
     }
 }
 
-fn list<'a>(sheet: &'a Value, key: &str) -> &'a [Value] {
+/// The elements of a list, none where there is none.
+pub fn list<'a>(sheet: &'a Value, key: &str) -> &'a [Value] {
     sheet
         .get(key)
         .and_then(Value::as_array)

@@ -119,7 +119,7 @@ fn rooms_that_cannot_be_are_told() {
         &walk_text("", MOULDINGS, two_corners),
         "rooms[0] \"Hall\", outline",
         "a closed outline with 2 corners",
-        "at least 3 corners, or \"closed\": false where the last item does not meet the first",
+        "at least 3 corners, an opening's too where it reaches one, or \"closed\": false where the last item does not meet the first",
     );
     let no_item = r#"{ "name": "Hall", "moulding": "base", "outline": [] }"#;
     tells(

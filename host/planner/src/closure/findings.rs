@@ -10,7 +10,7 @@ use super::adjust::Adjustment;
 use super::advice::width;
 use super::names::{Names, explained, listed};
 use super::snoop::{FALSE_ALARM, contradict, snoop};
-use super::survey::{OPENING_SPREAD, Survey, Which, length};
+use super::survey::{OPENING_SPREAD, OPENINGS, Survey, Which, length};
 use super::suspects::{Suspects, suspects};
 use super::uncertainty::Uncertainty;
 use crate::finding::Finding;
@@ -20,8 +20,6 @@ use crate::walk::{Room, Stretch, Turn, Walk};
 const IMPOSSIBLE_CORNERS: f64 = 20.0;
 /// Corners that are out by less than this together, in degrees, are shown as a whole turn.
 const LEAST_SAID: f64 = 0.05;
-/// Openings that board stops at are wider and narrower than this, in mm: a pipe chase and a garage door.
-const OPENINGS: [f64; 2] = [150.0, 6_000.0];
 
 /// What there is to say about a room.
 pub fn room_findings(walk: &Walk, room: &Room) -> Vec<Finding> {
@@ -166,7 +164,7 @@ impl Told<'_> {
     /// The room contradicts itself.
     fn out(&self, adjustment: &Adjustment) -> Vec<Finding> {
         let too_far = self.survey.turned_too_far().unwrap_or(0.0).to_degrees();
-        let impossible = libm::fabs(too_far) > IMPOSSIBLE_CORNERS;
+        let impossible = self.corners_cannot_be();
         let message = self.what_is_out(adjustment, too_far);
         let suspects = self.suspects(&self.survey);
         let nothing = suspects.proposals.is_empty() && suspects.lengths.is_empty();
@@ -178,6 +176,12 @@ impl Told<'_> {
             Some(findings) => findings.to_vec(),
             None => vec![self.with_proposals(message, &suspects, impossible)],
         }
+    }
+
+    /// Its corners come nowhere near a whole turn.
+    pub fn corners_cannot_be(&self) -> bool {
+        let too_far = self.survey.turned_too_far().unwrap_or(0.0);
+        libm::fabs(too_far.to_degrees()) > IMPOSSIBLE_CORNERS
     }
 
     fn what_is_out(&self, adjustment: &Adjustment, too_far: f64) -> String {
@@ -268,8 +272,9 @@ impl Told<'_> {
                 true => "four more outside than inside",
                 false => "four more inside than outside",
             };
+            let corners = if outside == 1 { "corner" } else { "corners" };
             return format!(
-                "it has {inside} inside and {outside} outside corners, and square corners only close with {due}."
+                "it has {inside} inside and {outside} outside {corners}, and square corners only close with {due}."
             );
         }
         format!("{}.", self.corner_sum(too_far))

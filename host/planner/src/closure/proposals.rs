@@ -48,6 +48,11 @@ impl Told<'_> {
                     " It has too many stretches for the slip to be looked for: measure it in parts.",
                 );
             }
+            (None, []) if self.corners_cannot_be() => {
+                message.push_str(
+                    " No single slip explains it: go through its corners again, those at openings too (one that reaches a corner is written so: door 30 corner).",
+                );
+            }
             (None, []) => {
                 message.push_str(
                     " No single slip explains it, so more than one reading may be wrong: measure the room again.",

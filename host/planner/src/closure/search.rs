@@ -10,7 +10,8 @@ use super::gauges;
 use super::slips;
 use super::snoop::chi_squared;
 use super::survey::{
-    OPENING_SPREAD, Reading, Side, Survey, USUAL_OPENING, Which, length, measured, turn_of,
+    OPENING_SPREAD, OPENINGS, Reading, Side, Survey, USUAL_OPENING, Which, length, measured,
+    turn_of,
 };
 use super::suspects::{Change, Proposal};
 use super::uncertainty::Uncertainty;
@@ -137,7 +138,8 @@ impl<'a> Search<'a> {
             let pull = self.noted.pull(which);
             for meant in slips::meant(length(reading.value), unit) {
                 let anew = measured(meant.length, self.uncertainty);
-                if !self.may_help(&pull, self.moved(which, anew), 0.0) {
+                if !self.can_be(which, anew) || !self.may_help(&pull, self.moved(which, anew), 0.0)
+                {
                     continue;
                 }
                 let mut survey = self.survey.clone();
@@ -154,6 +156,12 @@ impl<'a> Search<'a> {
                 }
             }
         }
+    }
+
+    /// Whether a reading can be what was meant: no opening is wider or narrower than openings are.
+    fn can_be(&self, which: Which, meant: Reading) -> bool {
+        let is_opening = matches!(which, Which::Length(side) if self.opening[side]);
+        !is_opening || (OPENINGS[0]..=OPENINGS[1]).contains(&meant.value)
     }
 
     fn moved(&self, which: Which, anew: Reading) -> f64 {

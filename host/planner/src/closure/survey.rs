@@ -13,6 +13,9 @@ use super::traverse::{Leg, Traverse, Vector};
 use super::uncertainty::Uncertainty;
 use crate::walk::{Corner, Item, Room, Stretch, Turn};
 
+/// Openings that board stops at are wider and narrower than this, in mm: a pipe chase and a garage door.
+pub const OPENINGS: [f64; 2] = [150.0, 6_000.0];
+
 /// The middle of what openings are wide, from closet doors to cased openings, where one was not measured; in mm.
 pub const USUAL_OPENING: f64 = 914.0;
 /// The standard deviation of that, in mm.

@@ -1,15 +1,16 @@
 //! What is told of a planned level: what the saw lacks, corners too wide for a back cut, pieces without a stick, prices that
 //! are missing, old paint. Finding it is left to the steps that plan.
 
-use shared_model::{Caution, End};
+use shared_model::{Caution, End, Length};
 
 use super::{Level, Part};
+use crate::closure::names::listed;
 use crate::finding::Finding;
 use crate::pieces::Draft;
 use crate::posture::Lack;
 use crate::saw_list::ListTooLarge;
-use crate::stock_doubts::doubts;
-use crate::walk::{MouldingStock, Saw};
+use crate::stock_doubts::{doubts, saw_doubts};
+use crate::walk::{MouldingStock, Setup};
 
 impl Level<'_> {
     /// Corners that want a wider back cut than the saw's settings allow.
@@ -38,6 +39,23 @@ impl Level<'_> {
             );
             self.findings.push(Finding::warning(room, &walls, message));
         }
+    }
+
+    /// A moulding of which there is nothing.
+    pub(super) fn tell_unused(&mut self, moulding: usize) {
+        if self.pieces.is_empty() || self.pieces.iter().any(|piece| piece.moulding == moulding) {
+            return;
+        }
+        let name = &self.setup.mouldings[moulding].name;
+        self.findings.push(Finding::of_level(format!(
+            "no room has {name}, though the file says what it is: if one should, write under its name: with {name}; if none should, leave {name} out."
+        )));
+    }
+
+    /// A saw that is hardly meant.
+    pub(super) fn tell_saw_doubts(&mut self) {
+        let doubts = saw_doubts(&self.setup.saw, self.setup.mark).into_iter();
+        self.findings.extend(doubts.map(Finding::of_level));
     }
 
     /// Stock that is hardly meant.
@@ -77,9 +95,13 @@ impl Level<'_> {
         let pieces = self.pieces.iter().enumerate();
         for (_, piece) in pieces.filter(|(at, _)| short_holds.contains(at)) {
             let walls: Vec<u32> = piece.wall.into_iter().collect();
-            let message = "this short piece comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.";
+            let figure = piece.figure(&self.setup.mouldings[piece.moulding]);
+            let message = format!(
+                "this short piece, {} overall, comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.",
+                figure.overall.feet_inches(self.setup.mark)
+            );
             self.findings
-                .push(Finding::warning(&piece.room, &walls, message.to_owned()));
+                .push(Finding::warning(&piece.room, &walls, message));
         }
     }
 
@@ -127,12 +149,12 @@ impl Told {
     pub fn message(&self) -> String {
         let lacks = &self.lacks;
         match (self.impossible, self.ends) {
-            (true, 1) => format!(
-                "{lacks}, and no other way of laying the board helps: cut this end by other means, or use a saw that can."
-            ),
-            (true, _) => format!(
-                "{lacks}, and no other way of laying the board helps: cut these ends by other means, or use a saw that can."
-            ),
+            (true, 1) => {
+                format!("{lacks}: cut this end by other means, or use a saw that can.")
+            }
+            (true, _) => {
+                format!("{lacks}: cut these ends by other means, or use a saw that can.")
+            }
             (false, 1) => {
                 format!("{lacks}: this end is cut in another posture than the one asked for.")
             }
@@ -144,10 +166,21 @@ impl Told {
 }
 
 /// What a saw lacks for an end.
-pub fn lacking(lack: Lack, end: End, saw: &Saw) -> String {
+pub fn lacking(lack: Lack, end: End, moulding: &MouldingStock, setup: &Setup) -> String {
+    let saw = &setup.saw;
+    let tape = |length: Length| length.feet_inches(setup.mark);
+    let board = || format!("{} is {} high", moulding.name, tape(moulding.height));
     match lack {
-        Lack::Height => "the board is taller than the saw takes on edge".to_owned(),
-        Lack::Width => "the board is wider than the saw takes lying flat".to_owned(),
+        Lack::Height => format!(
+            "{}, taller than the saw takes on edge ({})",
+            board(),
+            tape(saw.standing_height)
+        ),
+        Lack::Width => format!(
+            "{}, wider than the saw takes lying flat ({})",
+            board(),
+            tape(saw.flat_width)
+        ),
         Lack::Range(by, way) => format!(
             "{} {} needs {} degrees to the {}, and the saw {}s {} that way",
             end.joint().article(),
@@ -157,5 +190,25 @@ pub fn lacking(lack: Lack, end: End, saw: &Saw) -> String {
             by.word(),
             saw.head().range(by, way),
         ),
+    }
+}
+
+/// That laying the board another way does not help, and why.
+pub fn no_other_way(others: &[Lack], setup: &Setup) -> String {
+    let saw = &setup.saw;
+    let tape = |length: Length| length.feet_inches(setup.mark);
+    let why = others.iter().map(|lack| match *lack {
+        Lack::Height => format!("takes {} on edge", tape(saw.standing_height)),
+        Lack::Width => format!("takes {} lying flat", tape(saw.flat_width)),
+        Lack::Range(by, way) => {
+            let range = saw.head().range(by, way);
+            format!("{}s {range} to the {}", by.word(), way.word())
+        }
+    });
+    let why: Vec<String> = why.collect();
+    let no_other = ", and no other way of laying the board helps";
+    match why.as_slice() {
+        [] => no_other.to_owned(),
+        why => format!("{no_other} (the saw {})", listed(why, "and")),
     }
 }

@@ -248,3 +248,41 @@ fn a_slip_in_each_direction_of_a_square_room_is_told_for_each() {
         never_says(finding, "No single slip");
     }
 }
+
+#[test]
+fn no_opening_is_said_to_be_what_no_opening_is() {
+    // 30 that would have to be nothing: in millimetres it is 1 3/16
+    let findings = told(vec![
+        inside("148 1/2", 90),
+        straight("104"),
+        opening("30"),
+        inside("30", 90),
+        inside("148 1/2", 90),
+        inside("134", 90),
+    ]);
+    for finding in &findings {
+        never_says(finding, "Opening 1: 30 mm");
+    }
+    assert!(!findings.is_empty());
+}
+
+#[test]
+fn corners_that_no_single_slip_explains_are_to_be_gone_through() {
+    // a hall whose two ends were both written as running straight on
+    let finding = only(vec![
+        opening("36"),
+        inside("171", 90),
+        outside("42", 90),
+        straight("66"),
+        opening("32"),
+        inside("20 3/8", 90),
+        inside("237", 90),
+        straight("106 3/8"),
+    ]);
+    assert_eq!(finding.severity, Severity::Error);
+    says(&finding, "It has 3 inside and 1 outside corner, and");
+    says(
+        &finding,
+        "No single slip explains it: go through its corners again, those at openings too (one that reaches a corner is written so: door 30 corner).",
+    );
+}

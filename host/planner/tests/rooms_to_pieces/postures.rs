@@ -69,12 +69,9 @@ fn what_no_posture_can_cut_is_an_error_in_the_asked_one() {
     outline[3] = inside("124 3/8", 55);
     let steep = plan(walk(vec![room("Steep", outline)]));
     assert!(steep.has_errors());
-    let lacking = "error [4] A cope needs 62.5 degrees to the left, and the saw swings 50 that way, and no other way";
-    assert!(
-        messages(&steep)
-            .iter()
-            .any(|told| told.starts_with(lacking))
-    );
+    let lacking = "error [4] A cope needs 62.5 degrees to the left, and the saw swings 50 that way, and no other way of laying the board helps (the saw swings 60 to the right, tilts 48 to the right and tilts 48 to the left): cut this end by other means, or use a saw that can.";
+    let told = messages(&steep);
+    assert!(told.iter().any(|told| told == lacking), "{told:#?}");
     assert_eq!(steep.pieces[3].left.posture, Posture::StandingUpsideDown);
     // at 60 the same saw still can, with the board the right way up: its table swings farther to the right
     let mut outline = with_door();
@@ -85,6 +82,48 @@ fn what_no_posture_can_cut_is_an_error_in_the_asked_one() {
     let turned = plan(walk(vec![sharp]));
     assert_eq!(turned.pieces[3].left.posture, Posture::StandingUpright);
     assert!(!turned.has_errors());
+}
+
+#[test]
+fn a_board_too_large_for_the_saw_is_told_with_what_the_saw_takes() {
+    for (tall, wide, tilt, why) in [
+        ("4", "5", 48, "takes 5\" lying flat"),
+        (
+            "4",
+            "12",
+            20,
+            "tilts 20 to the right and tilts 20 to the left",
+        ),
+        ("4", "12", 0, "tilts 0 to the right and tilts 0 to the left"),
+    ] {
+        let mut bedroom = walk(vec![room("Bed", with_door())]);
+        bedroom.setup.saw = Saw {
+            standing_height: length(tall),
+            flat_width: length(wide),
+            tilt_left: Angle::degrees(tilt),
+            tilt_right: Angle::degrees(tilt),
+            ..saw()
+        };
+        let told = messages(&plan(bedroom));
+        let due = format!(
+            "Base is 5 1/4\" high, taller than the saw takes on edge (4\"), and no other way of laying the board helps (the saw {why}): cut these ends by other means, or use a saw that can."
+        );
+        assert!(told.iter().any(|told| told.ends_with(&due)), "{told:#?}");
+    }
+}
+
+#[test]
+fn a_moulding_that_no_room_has_is_told() {
+    let mut bedroom = walk(vec![room("Bed", with_door())]);
+    let mut shoe = bedroom.setup.mouldings[0].clone();
+    shoe.name = "shoe".to_owned();
+    bedroom.setup.mouldings.push(shoe);
+    assert_eq!(
+        messages(&plan(bedroom)),
+        [
+            "warning [] No room has shoe, though the file says what it is: if one should, write under its name: with shoe; if none should, leave shoe out."
+        ]
+    );
 }
 
 #[test]
