@@ -19,7 +19,7 @@ use super::stock::Lot;
 
 /// Steps of effort for a first try at a mix, and for one that the linear programme allows.
 const QUICK: u64 = 12;
-const THOROUGH: u64 = 250;
+const THOROUGH: u64 = 400;
 /// How often a mix that is neither refuted nor packed is tried again.
 const AGAIN: u64 = 6;
 /// Tries for each stick that a step of effort allows, so that small levels do not try for ever.
@@ -222,7 +222,7 @@ impl Solver<'_> {
                     continue;
                 }
                 let mut rest = Rest::of(&columns, &mix, 0);
-                match rest.verdict(&mut columns, effort) {
+                match rest.verdict(&mut columns, true, effort) {
                     Verdict::Impossible(cut) => mixes.add(cut),
                     Verdict::Possible if self.dive(rest, &mut columns, effort) => {}
                     Verdict::Possible | Verdict::Unknown => {
@@ -264,7 +264,7 @@ impl Solver<'_> {
             for (cost, mix) in open {
                 if *cost < self.cost() && mixes.allows(mix) && !effort.ended() {
                     let mut rest = Rest::of(columns, mix, flavour);
-                    if matches!(rest.verdict(columns, effort), Verdict::Possible) {
+                    if matches!(rest.verdict(columns, true, effort), Verdict::Possible) {
                         self.dive(rest, columns, effort);
                     }
                 }
