@@ -19,9 +19,10 @@ use super::stock::Lot;
 
 /// How near the values at which patterns are looked for stay to the best ones so far.
 const SMOOTH: f64 = 0.6;
-/// How many steps a search for patterns that fit takes at most, on the way and at the end.
+/// How many steps a search for patterns that fit takes at most.
 const NEAR: u64 = 30_000;
-const FAR: u64 = 600_000;
+/// How often patterns are looked for with ends that go together before the mixes are known for which that matters.
+const EXACT_ROUNDS: usize = 8;
 /// A gain below this is none.
 const NO_GAIN: f64 = 1e-6;
 
@@ -202,7 +203,11 @@ impl<'a> Columns<'a> {
             .collect();
         centre.resize(programme.duals().len(), 0.0);
         let mut highest: Option<i64> = None;
-        loop {
+        let rounds = match sight {
+            Sight::Plain => usize::MAX,
+            Sight::Exact => EXACT_ROUNDS,
+        };
+        for _ in 0..rounds {
             if !programme.run(|work| effort.spend(work)) && effort.ended() {
                 return;
             }
@@ -212,13 +217,12 @@ impl<'a> Columns<'a> {
                 let both = centre.iter().zip(&duals);
                 let smooth: Vec<f64> = both.map(|(c, d)| share * c + (1.0 - share) * d).collect();
                 let mut priced = self.price(sight, &smooth, &counts, effort);
-                let far = if share > 0.0 { NEAR } else { FAR };
                 found = self.extend(
                     programme,
                     [&smooth, &duals],
                     &mut priced,
                     costs,
-                    far,
+                    NEAR,
                     effort,
                 );
                 let least = priced.cut.least_cost(self.lot);

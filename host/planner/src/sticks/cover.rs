@@ -16,7 +16,7 @@ use super::simplex::Simplex;
 
 /// How many steps a search for patterns that fit takes at most, at first and where nothing else helps.
 const NEAR: u64 = 30_000;
-const FAR: u64 = 600_000;
+const FAR: u64 = 300_000;
 /// So little of the pieces without a stick is none.
 const NONE: f64 = 1e-4;
 
@@ -61,8 +61,19 @@ impl Rest {
         }
     }
 
-    /// Whether the sticks can give the pieces.
-    pub fn verdict(&mut self, columns: &mut Columns<'_>, effort: &mut Effort<'_>) -> Verdict {
+    /// Whether the sticks can give the pieces; thoroughly, where much hangs on it.
+    pub fn verdict(
+        &mut self,
+        columns: &mut Columns<'_>,
+        thorough: bool,
+        effort: &mut Effort<'_>,
+    ) -> Verdict {
+        let looks = [
+            (Sight::Plain, NEAR),
+            (Sight::Exact, NEAR),
+            (Sight::Exact, FAR),
+        ];
+        let looks = if thorough { &looks[..] } else { &looks[..2] };
         columns.catch_up(&mut self.programme, &self.costs);
         let right = columns.right(&self.open, &self.left);
         self.programme.ask(right, |work| effort.spend(work));
@@ -75,11 +86,7 @@ impl Rest {
             }
             let duals = self.programme.duals().to_vec();
             let mut found = false;
-            for (sight, far) in [
-                (Sight::Plain, NEAR),
-                (Sight::Exact, NEAR),
-                (Sight::Exact, FAR),
-            ] {
+            for &(sight, far) in looks {
                 let mut priced = columns.price(sight, &duals, &self.open, effort);
                 found = columns.extend(
                     &mut self.programme,
@@ -151,7 +158,7 @@ mod tests {
         let mut effort = Effort::new(1000, &mut go_on);
         for sticks in 0..40 {
             let mut rest = Rest::of(&columns, &vec![sticks, 2], 0);
-            match rest.verdict(&mut columns, &mut effort) {
+            match rest.verdict(&mut columns, true, &mut effort) {
                 Verdict::Impossible(cut) => {
                     assert!(cut.slack(&[sticks, 2]) < 0 && cut.slack(&[40, 2]) >= 0);
                     assert_eq!(refuted, sticks);
@@ -173,12 +180,12 @@ mod tests {
         let mut rest = Rest::of(&columns, &vec![14, 2], 0);
         let mut verdicts = [0; 2];
         while rest.open.iter().any(|&open| open > 0) {
-            let known = rest.verdict(&mut columns, &mut effort);
+            let known = rest.verdict(&mut columns, true, &mut effort);
             let open = 0..columns.sorts.len();
             let open = open.flat_map(|s| columns.sorts[s][..rest.open[s] as usize].to_vec());
             let open: Vec<usize> = open.collect();
             let mut others = Columns::new(&lot, &Coarse::of(&lot), &open);
-            let new = Rest::of(&others, &rest.left, 0).verdict(&mut others, &mut effort);
+            let new = Rest::of(&others, &rest.left, 0).verdict(&mut others, true, &mut effort);
             let possible = matches!(known, Verdict::Possible);
             assert_eq!(possible, matches!(new, Verdict::Possible));
             verdicts[usize::from(possible)] += 1;

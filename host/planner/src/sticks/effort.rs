@@ -15,7 +15,7 @@ pub struct Effort<'a> {
 
 impl Effort<'static> {
     /// The steps that are allowed where nobody says otherwise.
-    pub const USUAL: u32 = 3000;
+    pub const USUAL: u32 = 5000;
 }
 
 impl<'a> Effort<'a> {

@@ -14,8 +14,8 @@
 //! Seen from the lean 0 (see `wedges`) a piece that *rises* ends leaning up (or begins leaning down) without the other
 //! end doing likewise; its wedge is wasted unless a piece that *falls* on that side takes it up. So a rise counts in
 //! full, or without its wedge and with a *claim* on a fall. A piece that leans up at both ends wastes nothing if
-//! another one leads up or down there: else its wedge counts. Where it leans less at its far end, it can pay a smaller
-//! wedge for a rise; it is let off the difference, so that nothing that fits is lost.
+//! another one leads up or down there: else its wedge counts. Where it leans less at its far end, it can pay that smaller
+//! wedge and take up a rise for it, which then pays nothing.
 //!
 //! # The last kerf
 //!
@@ -40,22 +40,35 @@ pub(super) enum Act {
     Fall,
     /// It leans out at both ends and wants a piece that leads there.
     Want,
+    /// It leans out at both ends, less at the one that counts: it pays for that, and takes up a rise if there is one.
+    Swap,
 }
 
-/// The claims on one side: how many rises wait for a fall (more than two count as two, so that nothing that fits is
-/// lost), or that a piece is wanted which leads there.
-const WANTED: u8 = 3;
+/// The claims on one side: how many rises wait for a fall (more than [`MOST_CLAIMS`] count as so many, so that nothing that
+/// fits is lost), or that a piece is wanted which leads there.
+const WANTED: u8 = 7;
+/// With fewer, sticks with many short pieces between outside corners seem to hold far more than they do.
+const MOST_CLAIMS: u8 = 4;
+/// A rise yet to come is taken up, or two of them and more.
+const TAKEN: u8 = 5;
+const MORE_TAKEN: u8 = 6;
+/// Bits for the claims on one side.
+const SIDE: u8 = 3;
 
 impl Act {
     const fn on(self, claims: u8) -> u8 {
         match (self, claims) {
             (Act::None, claims) => claims,
             (Act::Claim, 0 | WANTED) => 1,
-            (Act::Claim, _) => 2,
+            (Act::Claim, TAKEN) => 0,
+            (Act::Claim, MOST_CLAIMS | MORE_TAKEN) => claims,
+            (Act::Claim, claims) => claims + 1,
             (Act::Pay, WANTED) => 0,
             (Act::Pay, claims) => claims,
-            (Act::Fall, 2) => 1,
-            (Act::Fall, _) => 0,
+            (Act::Swap, 0 | WANTED) => TAKEN,
+            (Act::Swap, TAKEN | MORE_TAKEN) => MORE_TAKEN,
+            (Act::Fall, 0 | TAKEN..=WANTED) => 0,
+            (Act::Fall | Act::Swap, claims) => claims - 1,
             (Act::Want, 0) => WANTED,
             (Act::Want, claims) => claims,
         }
@@ -63,8 +76,8 @@ impl Act {
 }
 
 /// All sets of claims: those on the upper side, on the lower side, and on a last piece with a wide kerf.
-pub(super) const PLANES: usize = 32;
-const KERF: u8 = 16;
+pub(super) const PLANES: usize = 128;
+const KERF: u8 = 64;
 
 /// The most grains on a stick.
 const MOST: i64 = 6144;
@@ -83,10 +96,10 @@ pub(super) struct Way {
 impl Way {
     /// The claims after it.
     pub const fn on(&self, open: u8) -> u8 {
-        let upper = self.acts[0].on(open & 3);
-        let lower = self.acts[1].on(open >> 2 & 3);
+        let upper = self.acts[0].on(open & WANTED);
+        let lower = self.acts[1].on(open >> SIDE & WANTED);
         let kerf = if self.last { 0 } else { open & KERF };
-        upper | lower << 2 | kerf
+        upper | lower << SIDE | kerf
     }
 }
 
@@ -98,6 +111,9 @@ pub(super) struct Grains {
     /// Pieces are summed in the order of their turns: first those that lean out at both ends, then those that rise, those
     /// that fall, and the others.
     pub turn: u8,
+    /// The order within a turn: of those that lean out at both ends one that pays least comes last, so that all others
+    /// may want it.
+    pub rank: i64,
     /// What it takes at least.
     pub least: u32,
 }
@@ -113,6 +129,7 @@ impl Grains {
             ways: all,
             count: ways.len().min(4) as u8,
             turn,
+            rank: 0,
             least: ways.iter().map(|way| way.takes).min().unwrap_or(0),
         }
     }
@@ -132,14 +149,8 @@ impl Grains {
         if self.turn < 2 {
             return Some(open);
         }
-        let (mut upper, mut lower) = (open & 3, open >> 2 & 3);
-        // from here on only a fall leads up or down, and it takes up a claim as well
-        if upper == WANTED {
-            upper = 1;
-        }
-        if lower == WANTED {
-            lower = 1;
-        }
+        let (mut upper, mut lower) = (open & WANTED, open >> SIDE & WANTED);
+        (upper, lower) = (due(upper), due(lower));
         let kerf = open & KERF;
         let hopeless = match self.turn {
             2 => false,
@@ -149,13 +160,30 @@ impl Grains {
         if hopeless {
             None
         } else {
-            Some(upper | lower << 2 | kerf)
+            Some(upper | lower << SIDE | kerf)
         }
+    }
+
+    /// Whether nothing is missing where these claims are open after all pieces.
+    pub const fn settled(open: u8) -> bool {
+        let upper = due(open & WANTED);
+        let lower = due(open >> SIDE & WANTED);
+        upper == 0 && lower == 0 && open & KERF == 0
     }
 
     /// Each way in which it can be laid.
     pub fn ways(&self) -> &[Way] {
         &self.ways[..self.count as usize]
+    }
+}
+
+/// The falls that are still needed on a side once all rises are laid.
+const fn due(claims: u8) -> u8 {
+    match claims {
+        // only a fall leads there now, and it takes up a claim as well
+        WANTED => 1,
+        TAKEN | MORE_TAKEN => 0,
+        claims => claims,
     }
 }
 
@@ -256,8 +284,9 @@ pub(super) fn divisor(a: i64, b: i64) -> i64 {
 struct Sides {
     /// The greatest lean that a near line takes up, and a far line below 0 with its sign turned.
     takers: [i64; 2],
-    /// The greatest wedge of a piece that rises.
-    rises: [i64; 2],
+    /// What a piece that leans out less at the end that counts pays at least, where a rise could come down by several of
+    /// them one after the other.
+    least_paid: [Option<i64>; 2],
     /// What a square cut takes.
     kerf: i64,
 }
@@ -272,21 +301,21 @@ impl Sides {
                 greatest(&mut pieces.iter().map(|p| p.near.lean)),
                 greatest(&mut pieces.iter().map(|p| -p.far.lean)),
             ],
-            rises: [
-                greatest(&mut pieces.iter().filter(|p| rises(p, 0)).map(|p| p.far.lean)),
-                greatest(&mut pieces.iter().filter(|p| rises(p, 1)).map(|p| -p.near.lean)),
-            ],
+            least_paid: [0, 1].map(|side| {
+                let swaps = pieces.iter().filter(|p| swaps(p, side));
+                let swaps: Vec<(i64, i64)> = swaps.map(|p| sides(p, side)).collect();
+                let paid = swaps.iter().map(|(out, _)| *out);
+                let (least, most) = (paid.clone().min(), paid.max());
+                let taken = swaps.iter().map(|(_, taken)| *taken).min();
+                least.filter(|_| taken <= most)
+            }),
         }
     }
 
     fn grains(&self, piece: &Laid, round: impl Fn(i64) -> u32) -> Grains {
         let wide = piece.kerf > self.kerf;
         let lies = [0, 1].map(|side| Lies::of(piece, side));
-        let off = |side: usize| match lies[side] {
-            Lies::Both => (self.rises[side] - sides(piece, side).0).max(0),
-            _ => 0,
-        };
-        let bare = piece.bare() - off(0) - off(1);
+        let bare = piece.bare();
         let mut ways: Vec<Way> = vec![Way {
             last: wide,
             ..Way::default()
@@ -301,7 +330,11 @@ impl Sides {
                     (Act::Claim, (out - self.takers[side]).max(0)),
                     (Act::Pay, out),
                 ],
-                Lies::Both => &[(Act::Want, 0), (Act::Pay, out + off(side))],
+                Lies::Both if swaps(piece, side) => &[
+                    (Act::Want, 0),
+                    (Act::Swap, self.least_paid[side].unwrap_or(out)),
+                ],
+                Lies::Both => &[(Act::Want, 0), (Act::Pay, out)],
             };
             let pairs = ways.iter().zip(&wedges);
             (ways, wedges) = pairs
@@ -335,7 +368,11 @@ impl Sides {
             [Lies::Falls, _] => 3,
             _ => 4,
         };
-        Grains::new(turn, &ways)
+        let both = (0..2).find(|&side| lies[side] == Lies::Both);
+        Grains {
+            rank: both.map_or(0, |side| -sides(piece, side).0),
+            ..Grains::new(turn, &ways)
+        }
     }
 }
 
@@ -368,6 +405,8 @@ fn sides(piece: &Laid, side: usize) -> (i64, i64) {
     }
 }
 
-fn rises(piece: &Laid, side: usize) -> bool {
-    Lies::of(piece, side) == Lies::Rises
+/// Whether it leans out at both ends, less at the one that counts.
+fn swaps(piece: &Laid, side: usize) -> bool {
+    let (out, taken) = sides(piece, side);
+    out > 0 && taken > out
 }

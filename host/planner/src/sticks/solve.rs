@@ -19,7 +19,7 @@ use super::stock::Lot;
 
 /// Steps of effort for a first try at a mix, and for one that the linear programme allows.
 const QUICK: u64 = 12;
-const THOROUGH: u64 = 250;
+const THOROUGH: u64 = 400;
 /// Steps of effort to find a place for every piece where sticks are few.
 const PLACING: u32 = 250;
 /// How often a mix that is neither refuted nor packed is tried again.
@@ -250,7 +250,7 @@ impl Solver<'_> {
                     continue;
                 }
                 let mut rest = Rest::of(&columns, &mix, 0);
-                match rest.verdict(&mut columns, effort) {
+                match rest.verdict(&mut columns, true, effort) {
                     Verdict::Impossible(cut) => mixes.add(cut),
                     Verdict::Possible if self.dive(rest, &mut columns, effort) => {}
                     Verdict::Possible | Verdict::Unknown => {
@@ -292,7 +292,7 @@ impl Solver<'_> {
             for (cost, mix) in open {
                 if *cost < self.cost() && mixes.allows(mix) && !effort.ended() {
                     let mut rest = Rest::of(columns, mix, flavour);
-                    if matches!(rest.verdict(columns, effort), Verdict::Possible) {
+                    if matches!(rest.verdict(columns, true, effort), Verdict::Possible) {
                         self.dive(rest, columns, effort);
                     }
                 }

@@ -130,7 +130,7 @@ fn target(plane: usize, way: &Way) -> Option<usize> {
             Act::Claim if plane >> side & 1 == 1 => return None,
             Act::Claim => claimed |= 1 << side,
             Act::Fall => claimed &= !(1 << side),
-            Act::None | Act::Pay | Act::Want => {}
+            Act::None | Act::Pay | Act::Want | Act::Swap => {}
         }
     }
     Some(claimed)
