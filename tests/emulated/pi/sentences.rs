@@ -6,7 +6,7 @@ use station::screen::Panel;
 use super::computer::Computer;
 
 /// Who starts it, with which settings, and what is said.
-const SENTENCES: [(&str, &str, &str); 11] = [
+const SENTENCES: [(&str, &str, &str); 12] = [
     (
         "stranger",
         "",
@@ -31,6 +31,11 @@ const SENTENCES: [(&str, &str, &str); 11] = [
         "baserun",
         "record = \"/lib/record\"\n",
         "the record cannot be kept in /lib/record: Permission denied (os error 13). Make the folder and give it to the station's user, or name another one as record",
+    ),
+    (
+        "baserun",
+        "record = \"/elsewhere\"\n",
+        "what is kept in /elsewhere is gone when the power goes (rootfs): mount a partition of its own there (hardware-notes/raspberry-pi.md), or name another folder as record",
     ),
     (
         "baserun",
