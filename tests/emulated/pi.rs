@@ -6,8 +6,11 @@
 //! (`tests/emulated/pi/fetch-kernel`); without them they are reported as ignored.
 
 mod computer;
+mod console;
 mod figures;
 mod initramfs;
+mod raspi3b;
+mod sentences;
 mod walked;
 
 use std::fs;

@@ -6,18 +6,18 @@ use std::io::{BufRead, BufReader, Write};
 use std::net::TcpListener;
 use std::os::unix::net::UnixStream;
 use std::path::{Path, PathBuf};
-use std::process::{Child, ChildStdin, Command, Stdio};
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
+use std::process::Command;
 use std::thread;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use station::screen::Panel;
 
+use super::console::{Console, PATIENCE};
 use super::initramfs;
 
-/// The longest that anything takes on a busy machine.
-const PATIENCE: Duration = Duration::from_secs(45);
+/// The emulator's program.
+pub const EMULATOR: &str = "qemu-system-aarch64";
 
 const INIT: &str = include_str!("init");
 const SETTINGS: &str = r#"
@@ -41,9 +41,7 @@ pub struct Computer {
 }
 
 struct On {
-    child: Child,
-    serial: ChildStdin,
-    heard: Receiver<String>,
+    console: Console,
     monitor: BufReader<UnixStream>,
 }
 
@@ -54,16 +52,26 @@ fn target() -> PathBuf {
     target.expect("a target folder").to_owned()
 }
 
+/// Where Debian's kernel and what belongs to it were unpacked.
+pub fn debian() -> PathBuf {
+    target().join("debian-arm64/root")
+}
+
+/// Writes what a computer starts from as the file `system`, with this script and these settings; gives its kernel.
+pub fn put_system(folder: &Path, script: &str, settings: &str) -> PathBuf {
+    let kernels = fs::read_dir(debian().join("boot")).expect("tests/emulated/pi/fetch-kernel ran");
+    let is_kernel = |path: &PathBuf| path.to_string_lossy().contains("vmlinuz-");
+    let kernel = kernels.flatten().map(|entry| entry.path()).find(is_kernel);
+    let program = target().join("aarch64-unknown-linux-gnu/release/baserun-station");
+    let system = initramfs::pack(&debian(), &program, script, settings);
+    fs::write(folder.join("system"), system).expect("a file");
+    kernel.expect("a kernel")
+}
+
 impl Computer {
     /// A computer with an empty disk and a screen of this size, switched off.
     pub fn new(folder: &Path, panel: Panel) -> Computer {
-        let root = target().join("debian-arm64/root");
-        let kernels = fs::read_dir(root.join("boot")).expect("tests/emulated/pi/fetch-kernel ran");
-        let is_kernel = |path: &PathBuf| path.to_string_lossy().contains("vmlinuz-");
-        let kernel = kernels.flatten().map(|entry| entry.path()).find(is_kernel);
-        let program = target().join("aarch64-unknown-linux-gnu/release/baserun-station");
-        let system = initramfs::pack(&root, &program, INIT, SETTINGS);
-        fs::write(folder.join("system"), system).expect("a file");
+        let kernel = put_system(folder, INIT, SETTINGS);
         let disk = folder.join("disk");
         let file = fs::File::create(&disk).expect("a file");
         file.set_len(16 << 20).expect("a file");
@@ -76,7 +84,7 @@ impl Computer {
         let free = TcpListener::bind(("127.0.0.1", 0)).expect("a port");
         Computer {
             folder: folder.to_owned(),
-            kernel: kernel.expect("a kernel"),
+            kernel,
             port: free.local_addr().expect("a port").port(),
             panel,
             on: None,
@@ -93,7 +101,8 @@ impl Computer {
         let path = self.folder.join("monitor");
         // one from before may be there
         let _ = fs::remove_file(&path);
-        let mut child = Command::new("qemu-system-aarch64")
+        let mut emulator = Command::new(EMULATOR);
+        emulator
             .args(["-M", "virt", "-cpu", "cortex-a53", "-m", "256"])
             .args(["-display", "none", "-serial", "stdio"])
             .arg("-kernel")
@@ -128,22 +137,8 @@ impl Computer {
             .args([
                 "-qmp",
                 &format!("unix:{},server=on,wait=off", path.display()),
-            ])
-            .stdin(Stdio::piped())
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("qemu-system-aarch64 is installed");
-        let serial = child.stdin.take().expect("standard input is piped");
-        let stdout = child.stdout.take().expect("standard output is piped");
-        let (line, heard) = channel();
-        thread::spawn(move || {
-            let mut lines = BufReader::new(stdout).split(b'\n').map_while(Result::ok);
-            // ends with the computer or with the test
-            lines.all(|text| {
-                line.send(String::from_utf8_lossy(&text).trim().to_owned())
-                    .is_ok()
-            })
-        });
+            ]);
+        let console = Console::start(&mut emulator);
         let until = Instant::now() + PATIENCE;
         let monitor = loop {
             match UnixStream::connect(&path) {
@@ -152,12 +147,7 @@ impl Computer {
             }
             thread::sleep(Duration::from_millis(20));
         };
-        self.on = Some(On {
-            child,
-            serial,
-            heard,
-            monitor,
-        });
+        self.on = Some(On { console, monitor });
         self.ask("qmp_capabilities", json!({}));
         self.first_picture()
     }
@@ -175,29 +165,17 @@ impl Computer {
 
     /// Waits for a line on the serial console that begins so.
     pub fn hear(&mut self, beginning: &str) -> String {
-        let mut said = Vec::new();
-        let until = Instant::now() + PATIENCE;
-        loop {
-            let left = until.saturating_duration_since(Instant::now());
-            match self.on().heard.recv_timeout(left) {
-                Ok(line) if line.starts_with(beginning) => return line,
-                Ok(line) => said.push(line),
-                Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) => {
-                    panic!("not said: {beginning}; {said:#?}")
-                }
-            }
-        }
+        self.on().console.hear(beginning)
     }
 
     /// The lines on the serial console since they were last asked for that begin so.
     pub fn heard(&mut self, beginning: &str) -> Vec<String> {
-        let lines = self.on().heard.try_iter();
-        lines.filter(|line| line.starts_with(beginning)).collect()
+        self.on().console.heard(beginning)
     }
 
     /// Tells the script that stands for systemd to do this.
     pub fn tell(&mut self, word: &str) {
-        writeln!(self.on().serial, "{word}").expect("it listens");
+        self.on().console.tell(word);
     }
 
     /// Asks the emulator's monitor.
@@ -270,16 +248,6 @@ impl Computer {
 
     /// Takes its power away: whatever was not on the disk is gone.
     pub fn cut_power(&mut self) {
-        if let Some(mut on) = self.on.take() {
-            // it may have ended by itself
-            let _ = on.child.kill();
-            let _ = on.child.wait();
-        }
-    }
-}
-
-impl Drop for Computer {
-    fn drop(&mut self) {
-        self.cut_power();
+        self.on = None;
     }
 }

@@ -48,9 +48,8 @@ pub fn pack(root: &Path, program: &Path, script: &str, settings: &str) -> Vec<u8
     for (number, module) in modules(root).iter().enumerate() {
         archive.add(&format!("m/{number:02}.ko"), 0o100_644, &read(module));
     }
-    let users =
-        "root:x:0:0::/:/bin/sh\nbaserun:x:990:990::/:/bin/sh\nstranger:x:991:991::/:/bin/sh\n";
-    let groups = "root:x:0:\nbaserun:x:990:\nstranger:x:991:\nvideo:x:44:baserun\ninput:x:104:baserun\ngpio:x:105:baserun\n";
+    let users = "root:x:0:0::/:/bin/sh\nbaserun:x:990:990::/:/bin/sh\nstranger:x:991:991::/:/bin/sh\nhelper:x:992:992::/:/bin/sh\n";
+    let groups = "root:x:0:\nbaserun:x:990:\nstranger:x:991:\nhelper:x:992:\nvideo:x:44:baserun,helper\ninput:x:104:baserun\ngpio:x:105:baserun\n";
     archive.add("etc/passwd", 0o100_644, users.as_bytes());
     archive.add("etc/group", 0o100_644, groups.as_bytes());
     archive.add("etc/baserun/station.toml", 0o100_644, settings.as_bytes());

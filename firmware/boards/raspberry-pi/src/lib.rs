@@ -14,6 +14,7 @@ pub mod frame;
 pub mod key_names;
 #[cfg(target_os = "linux")]
 pub mod keyboards;
+pub mod lasting;
 pub mod light;
 pub mod line;
 pub mod message;

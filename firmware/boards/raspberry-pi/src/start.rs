@@ -2,6 +2,7 @@
 //! so. Running it is left to the station.
 
 use std::fs;
+use std::path::Path;
 use std::sync::mpsc::{self, Sender};
 use std::thread;
 
@@ -12,12 +13,14 @@ use raspberry_pi::settings::{Settings, Through, name};
 use raspberry_pi::station::{Parts, run};
 use raspberry_pi::times::Times;
 use raspberry_pi::trouble::Trouble;
-use raspberry_pi::{beeper, contacts, keyboards, line};
+use raspberry_pi::{beeper, contacts, keyboards, lasting, line};
 use signal_hook::consts::{SIGINT, SIGTERM};
 use signal_hook::iterator::Signals;
 
 /// What the device tree says of the computer.
 const MODEL: &str = "/proc/device-tree/model";
+/// What file systems there are.
+const MOUNTS: &str = "/proc/self/mounts";
 
 /// Runs the station until SIGTERM or SIGINT; how far the list was, as a line. With `times` it tells how long pictures take.
 pub fn start(settings: &Settings, times: bool) -> Result<String, Trouble> {
@@ -40,6 +43,7 @@ pub fn start(settings: &Settings, times: bool) -> Result<String, Trouble> {
     // last: a start is counted only where there is a station
     let folder = &settings.record;
     fs::create_dir_all(folder).map_err(|error| Trouble::Folder(folder.clone(), error))?;
+    lasts(folder)?;
     let record =
         FileRecord::open(folder).map_err(|error| Trouble::Record(folder.clone(), error))?;
     let keeper =
@@ -65,6 +69,17 @@ pub fn start(settings: &Settings, times: bool) -> Result<String, Trouble> {
     };
     let progress = run(parts, &inbox)?;
     Ok(format!("stopped: {progress}\n"))
+}
+
+/// What is kept in the folder is there when the power has been gone.
+fn lasts(folder: &Path) -> Result<(), Trouble> {
+    // without either of them nothing is known, and nothing is said
+    let place = fs::canonicalize(folder).unwrap_or_else(|_| folder.to_owned());
+    let mounts = fs::read_to_string(MOUNTS).unwrap_or_default();
+    match lasting::forgets(&place, &mounts) {
+        Some(kind) => Err(Trouble::Forgets(folder.to_owned(), kind.to_owned())),
+        None => Ok(()),
+    }
 }
 
 /// Tells every edge of the contacts, so that the wiring can be tried without a screen, until SIGTERM or SIGINT.

@@ -48,6 +48,8 @@ pub enum Trouble {
     Record(PathBuf, OpenError),
     /// the record's folder cannot be used
     Folder(PathBuf, io::Error),
+    /// the record's folder is gone when the power goes
+    Forgets(PathBuf, String),
     /// the system cannot do what a part needs
     System(&'static str, io::Error),
     /// this is another system than Linux
@@ -121,6 +123,11 @@ impl fmt::Display for Trouble {
             Trouble::Folder(folder, error) => write!(
                 f,
                 "the record cannot be kept in {}: {error}. Make the folder and give it to the station's user, or name another one as record",
+                folder.display()
+            ),
+            Trouble::Forgets(folder, kind) => write!(
+                f,
+                "what is kept in {} is gone when the power goes ({kind}): mount a partition of its own there (hardware-notes/raspberry-pi.md), or name another folder as record",
                 folder.display()
             ),
             Trouble::System(what, error) => write!(f, "{what}: {error}"),
