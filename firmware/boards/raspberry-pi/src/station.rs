@@ -4,11 +4,11 @@
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::Duration;
 
-use file_record::{Damage, FileRecord, FileSettings};
+use file_record::{FileRecord, FileSettings};
 use shared_model::Place;
 use shared_model::messages::{ScreenSize, StationId};
 use station::link::{About, Link};
-use station::machine::{Beep, Damaged, Input, Key};
+use station::machine::{Beep, Input, Key};
 use station::runner::{Outcome, Runner};
 use station::screen::{Panel, Screen};
 use station::settings::{Settings, SettingsKeeper};
@@ -90,7 +90,10 @@ struct Station<D> {
 
 impl<D: Display> Station<D> {
     fn start(parts: Parts<D>) -> Station<D> {
-        let damaged: Vec<Damaged> = parts.record.damage().iter().map(told).collect();
+        // the screen says so in fewer words
+        for damage in parts.record.damage() {
+            eprintln!("{damage}");
+        }
         let panel = parts.display.panel();
         let screen = Screen::new(panel);
         let runner = Runner::start(parts.record, parts.pedal_closed, &parts.keys_closed);
@@ -120,9 +123,6 @@ impl<D: Display> Station<D> {
         }
         let outcome = station.runner.set_settings(read);
         station.tell(outcome);
-        for what in damaged {
-            station.take(Input::Damaged(what), 0);
-        }
         station
     }
 
@@ -325,15 +325,6 @@ impl<D: Display> Station<D> {
             Some(progress) => format!("{} of {} done", progress.done, progress.pieces),
             None => "no list".to_owned(),
         }
-    }
-}
-
-/// What the screen says of this; the journal says it in full.
-fn told(damage: &Damage) -> Damaged {
-    eprintln!("{damage}");
-    match damage {
-        Damage::List => Damaged::List,
-        Damage::EventsMissing(_) | Damage::EventsEnd(_) | Damage::EventsGone => Damaged::Presses,
     }
 }
 
