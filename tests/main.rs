@@ -19,5 +19,6 @@ mod saw_station;
 
 mod published;
 mod replan;
+mod rest;
 mod rooms;
 mod saw_solid;

@@ -21,4 +21,4 @@ mod stock_doubts;
 pub mod walk;
 
 pub use level::{plan, plan_with};
-pub use replan::{CannotReplan, Happened, replan};
+pub use replan::{CannotReplan, Happened, Heard, History, Rest, plan_in_use, replan, rest};
