@@ -20,6 +20,7 @@ mod saw_station;
 
 mod published;
 mod replan;
+mod rest;
 mod rooms;
 mod saw_solid;
 mod wiring;

@@ -56,7 +56,7 @@ fn only_the_rest_is_planned_and_what_is_bought_beyond_the_first_list_is_told() {
     let told = rest["findings"][0]["message"].as_str().expect("a finding");
     assert_eq!(
         told,
-        "To be bought beyond the first list: 1 of 16' 0\" in base."
+        "To be bought beyond the list before: 1 of 16' 0\" in base."
     );
     let from = |stick: &Value| stick["from"] == "offcut";
     let sticks = rest["sticks"].as_array().expect("sticks");

@@ -119,6 +119,18 @@ impl SawStation {
         }
     }
 
+    /// Presses a key twice within the time in which its question stands.
+    pub fn press_twice(&self, key: Key) {
+        self.press(key, 0);
+        let mut shared = self.lock();
+        for _ in 0..2 {
+            shared.now += NEXT_PRESS;
+            let now = shared.now;
+            let (runner, _) = shared.on.as_mut().expect("it is on");
+            runner.take(Input::Press(key), now);
+        }
+    }
+
     /// Cuts the next line after so many bytes.
     pub fn cut_after(&self, bytes: usize) {
         self.lock().cut_after = Some(bytes);

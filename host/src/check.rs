@@ -104,9 +104,11 @@ pub fn count(findings: &[Finding]) -> String {
 
 /// What a plan holds, such as `96 pieces from 41 sticks; no findings`.
 pub fn summary(plan: &Plan) -> String {
+    let finished = plan.finished().count();
     format!(
-        "{} from {}; {}",
-        plural(plan.pieces.len(), "piece"),
+        "{}{} from {}; {}",
+        plural(plan.pieces.len() - finished, "piece"),
+        if plan.after > 0 { " left" } else { "" },
         plural(plan.sticks.len(), "stick"),
         count(&plan.findings)
     )

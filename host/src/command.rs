@@ -56,13 +56,15 @@ pub enum Command {
         #[command(flatten)]
         search: SearchOptions,
     },
-    /// Plan, and show the station on this computer as a web page
+    /// Plan what is left, and show the station on this computer as a web page
     #[command(after_help = KEPT)]
     Run(RunOptions),
     /// Plan, and give the list to a station
     ///
-    /// What was cut since is taken from the station first and stays cut. A plan that plan --format json wrote is loaded as it
-    /// was written, with its digest, and is not planned anew.
+    /// What was said at the saw is taken from the station first. What is cut stays cut; where nothing is wrong the list stays
+    /// as it is; where a stick is bad, a piece has to be cut again or the file is another, what is left is planned anew from
+    /// what is left of every stick. A plan that plan --format json wrote is loaded as it was written, with its digest, unless
+    /// more was said at the saw since.
     #[command(after_help = REACHED)]
     Load(LoadOptions),
     /// Take a station's events, and print what is done and what is left
@@ -108,7 +110,10 @@ pub struct SearchOptions {
     /// Cut the pieces of a room close together in the list, though the saw is set anew more often
     #[arg(long)]
     pub room_by_room: bool,
-    /// What happened at the saw since the first plan: only the rest is planned, what is cut stays cut
+    /// Only what is left, by what this computer knows was said at the saw: what load and run would give the station
+    #[arg(long, conflicts_with = "after")]
+    pub rest: bool,
+    /// What happened at the saw since the first plan, from a file: only the rest is planned, what is cut stays cut
     #[arg(long, value_name = "EVENTS.json")]
     pub after: Option<String>,
 }

@@ -32,13 +32,15 @@ pub fn open() -> Result<JobRecord, String> {
     JobRecord::open(&data_folder()?).map_err(|error| format!("{error}\n"))
 }
 
-/// How far a list is, such as `12 of 115 done, 3 cut and not in this list`.
-pub fn progress_words(progress: Progress) -> String {
+/// How far a list is, such as `12 of 115 done, 3 cut and not in this list`; so many were cut before it was made, and are
+/// not counted otherwise.
+pub fn progress_words(progress: Progress, before: u16) -> String {
     let mut text = format!("{} of {} done", progress.done, progress.pieces);
     for (count, words) in [
         (progress.aside, "set aside"),
         (progress.again, "to be cut again"),
         (progress.no_stick, "without a stick"),
+        (before, "cut before"),
         (progress.not_in_list, "cut and not in this list"),
     ] {
         if count > 0 {

@@ -13,6 +13,7 @@ mod paper;
 mod planned;
 mod progress;
 mod reach;
+mod rest;
 mod run;
 mod say;
 mod search;
@@ -116,11 +117,15 @@ fn plan(
         room_by_room: search.room_by_room,
         ..Wishes::USUAL
     };
-    let plan = match &search.after {
-        None => search::with_effort(search.effort, |effort| {
+    let plan = match (&search.after, search.rest) {
+        (Some(events), _) => after(&sheet, &wishes, events, search.effort)?,
+        (None, false) => search::with_effort(search.effort, |effort| {
             planner::plan_with(&sheet, &wishes, effort)
         }),
-        Some(events) => after(&sheet, &wishes, events, search.effort)?,
+        (None, true) => match rest::rest(&sheet, &wishes, search.effort)? {
+            Some(plan) => plan,
+            None => return Ok(ExitCode::SUCCESS),
+        },
     };
     let look = Look {
         ascii,

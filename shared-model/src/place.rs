@@ -17,7 +17,8 @@ pub enum PieceState {
     Done,
     /// Left for later: it comes up when the others are done.
     Aside,
-    /// To be cut again: it comes up last, from board that the plan does not name.
+    /// To be cut again: it comes up last, from board that the plan does not name. Where the list was made since, it names
+    /// the board, and the piece waits in its turn.
     Again(Reason),
     /// Its stick is bad: it waits for a new plan.
     NoStick,
@@ -57,6 +58,8 @@ struct Entry {
     cut: bool,
     aside: bool,
     again: Option<Reason>,
+    /// It was to be cut again when this very list was made: the list has a stick for it.
+    planned_again: bool,
     /// When its stick was called bad by this very list, as a count of events; 0 where it was not.
     bad_at: u32,
     /// When it was last cut by this very list, as a count of events; 0 where it was not.
@@ -134,7 +137,10 @@ impl Place {
             What::CutAgain { piece, reason } => {
                 if let Some(entry) = self.entry(piece) {
                     entry.cut = false;
+                    entry.aside = false;
                     entry.again = Some(reason);
+                    // what another list has cut is in this one only because it has to be cut again
+                    entry.planned_again = entry.cut_at == 0;
                     entry.said_at = now;
                 }
             }
@@ -198,7 +204,7 @@ impl Place {
         };
         entry.shared
             && !entry.cut
-            && entry.again.is_none()
+            && entry.not_planned().is_none()
             && entry.bad_at == 0
             && before.on(entry.stick)
             && before.cut_at > 0
@@ -315,6 +321,7 @@ impl Entry {
             cut: false,
             aside: false,
             again: None,
+            planned_again: false,
             bad_at: 0,
             cut_at: 0,
             said_at: 0,
@@ -325,8 +332,13 @@ impl Entry {
         self.stick == stick
     }
 
+    /// Why it has to be cut again, where its list has no stick for that.
+    fn not_planned(&self) -> Option<Reason> {
+        self.again.filter(|_| !self.planned_again)
+    }
+
     fn state(&self) -> PieceState {
-        match (self.cut, self.again) {
+        match (self.cut, self.not_planned()) {
             (true, _) => PieceState::Done,
             (false, Some(reason)) => PieceState::Again(reason),
             (false, None) if self.bad_at > 0 => PieceState::NoStick,
@@ -335,17 +347,17 @@ impl Entry {
         }
     }
 
-    /// Undoes the last thing said: a cut, else the call for another cut, else the setting aside.
+    /// Undoes the last thing said: a cut, else the setting aside, which is later than a call for another cut, else that.
     fn take_back(&mut self) {
         self.said_at = 0;
         if self.cut {
             self.cut = false;
             self.cut_at = 0;
+        } else if self.aside {
+            self.aside = false;
         } else if self.again.is_some() {
             self.again = None;
             self.cut = true;
-        } else {
-            self.aside = false;
         }
     }
 }

@@ -7,7 +7,7 @@ use shared_model::{PieceId, PieceState, Reason, TakeBack, What};
 
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Said {
-    Done,
+    Done { list: u32 },
     Aside,
     Again(Reason),
 }
@@ -37,7 +37,7 @@ impl Reference {
         let mut bad: HashMap<u16, usize> = HashMap::new();
         for (time, what) in self.log.iter().enumerate() {
             let (piece, what) = match *what {
-                What::Done { piece, .. } => (piece, Said::Done),
+                What::Done { piece, list } => (piece, Said::Done { list }),
                 What::SetAside { piece } => (piece, Said::Aside),
                 What::CutAgain { piece, reason } => (piece, Said::Again(reason)),
                 What::TakenBack { piece } => {
@@ -58,12 +58,26 @@ impl Reference {
             said.insert(piece, time);
         }
         let top = |id: &PieceId| piles.get(id).and_then(|pile| pile.last()).copied();
-        let state = |(id, stick): &(PieceId, u16)| match top(id) {
-            Some(Said::Done) => PieceState::Done,
-            Some(Said::Again(reason)) => PieceState::Again(reason),
+        // a list that was made after the call for another cut, of what another one has cut, has a stick for it
+        let cut_by_this = |id: &PieceId| {
+            let cuts = piles[id].iter().rev();
+            let mut cuts = cuts.filter(|said| matches!(said, Said::Done { .. }));
+            cuts.next() == Some(&Said::Done { list: self.digest })
+        };
+        let again = |id: &PieceId| {
+            let said = piles.get(id).into_iter().flatten().rev();
+            let mut said = said.filter(|said| **said != Said::Aside);
+            match said.next() {
+                Some(Said::Again(reason)) => Some(*reason),
+                _ => None,
+            }
+        };
+        let state = |(id, stick): &(PieceId, u16)| match (top(id), again(id)) {
+            (Some(Said::Done { .. }), _) => PieceState::Done,
+            (_, Some(reason)) if cut_by_this(id) => PieceState::Again(reason),
             _ if bad.contains_key(stick) => PieceState::NoStick,
-            Some(Said::Aside) => PieceState::Aside,
-            None => PieceState::Waiting,
+            (Some(Said::Aside), _) => PieceState::Aside,
+            (Some(Said::Again(_)) | None, _) => PieceState::Waiting,
         };
         let states: Vec<PieceState> = self.pieces.iter().map(state).collect();
         let rank = |state: &PieceState| match state {
@@ -87,7 +101,9 @@ impl Reference {
             current: ranked.min().map(|(_, index)| index),
             take_back: pieces.chain(sticks).max_by_key(|(t, _)| *t).map(|(_, b)| b),
             last_done: times.iter().filter(|(_, i)| done(*i)).max().map(|x| x.1),
-            not_in_list: strange.filter(|id| top(id) == Some(Said::Done)).count() as u16,
+            not_in_list: strange
+                .filter(|id| matches!(top(id), Some(Said::Done { .. })))
+                .count() as u16,
             states,
         }
     }

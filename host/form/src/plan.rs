@@ -33,6 +33,8 @@ pub struct PlanOut {
     /// The saw list as a station is given it, for `baserun load`, in base64: what is loaded is what was looked at. Null where
     /// the list is too large for a station.
     saw_list: Option<String>,
+    /// So many things had been said at the saw when it was planned, and it is only of what was left then; 0: nothing.
+    after: usize,
     /// Every piece, in the order of rooms and walls.
     pieces: Vec<PieceOut>,
     /// Every stick, in the order in which they are cut.
@@ -127,6 +129,7 @@ impl PlanOut {
                 .as_ref()
                 .map(|list| DigestText(list.head.digest).to_string()),
             saw_list: list.map(|list| BASE64_STANDARD.encode(list.bytes())),
+            after: plan.after,
             pieces: plan
                 .pieces
                 .iter()

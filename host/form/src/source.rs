@@ -7,6 +7,7 @@ use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 /// A text and what to call where it came from.
+#[derive(Debug, Clone)]
 pub struct Source {
     /// The file's name as it is told.
     pub name: String,

@@ -5,7 +5,7 @@ use base64::prelude::{BASE64_STANDARD, Engine};
 use planner::finding::{Finding, Severity};
 use planner::saw_list::SawSheet;
 use serde::Deserialize;
-use shared_model::{DigestText, Length, Piece, Unit};
+use shared_model::{DigestText, Length, Piece, PieceId, Unit};
 
 use crate::number::Written;
 use crate::source::Source;
@@ -20,6 +20,10 @@ pub struct StoredPlan {
     pub findings: Vec<Finding>,
     /// The pieces that no stick can give.
     pub left_out: Vec<LeftOut>,
+    /// The pieces that were cut before it was planned.
+    pub finished: Vec<PieceId>,
+    /// So many things had been said at the saw by then.
+    pub after: usize,
 }
 
 /// A piece that is not on the list.
@@ -41,6 +45,8 @@ struct PlanIn {
     unit: String,
     digest: Option<String>,
     saw_list: Option<String>,
+    #[serde(default)]
+    after: usize,
     pieces: Vec<PieceIn>,
     findings: Vec<FindingIn>,
 }
@@ -53,6 +59,8 @@ struct PieceIn {
     length: Written,
     stick: Option<u32>,
     order: Option<usize>,
+    #[serde(default)]
+    finished: bool,
 }
 
 #[derive(Debug, Deserialize)]
@@ -97,7 +105,10 @@ pub fn read(source: &Source) -> Result<StoredPlan, Refusal> {
             "this plan was changed after it was written, or another version of this program wrote it: plan its file again",
         )
     })?;
-    let left_out = plan.pieces.iter().filter(|piece| piece.order.is_none());
+    let finished = plan.pieces.iter().filter(|piece| piece.finished);
+    let finished = finished.filter_map(|piece| u32::from_str_radix(&piece.id, 16).ok());
+    let left_out = plan.pieces.iter();
+    let left_out = left_out.filter(|piece| piece.order.is_none() && !piece.finished);
     let unit = unit(&plan);
     let left_out = left_out.map(|piece| LeftOut {
         room: piece.room.clone(),
@@ -108,6 +119,8 @@ pub fn read(source: &Source) -> Result<StoredPlan, Refusal> {
     });
     Ok(StoredPlan {
         list,
+        finished: finished.map(PieceId).collect(),
+        after: plan.after,
         left_out: left_out.collect(),
         findings: plan.findings.into_iter().map(finding).collect(),
     })

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 
 use planner::saw_list::SawSheet;
 use rusqlite::{Connection, OptionalExtension, params};
+use shared_model::messages::StationId;
 use shared_model::{Event, Length, PieceId, Place};
 
 use crate::levels::LevelId;
@@ -47,7 +48,9 @@ pub struct KnownPiece {
 pub struct Standing {
     /// How every piece of the list stands.
     pub place: Place,
-    /// The pieces that are cut and no longer in the list.
+    /// The pieces that were cut when the list was made, which left them out; and whether each still counts as cut.
+    pub before: Vec<(KnownPiece, bool)>,
+    /// The other pieces that are cut and not in the list.
     pub not_in_list: Vec<KnownPiece>,
     /// The first thing that was said of the level.
     pub first: Option<Said>,
@@ -62,7 +65,10 @@ impl JobRecord {
     /// # Errors
     /// What is the matter with the record.
     pub fn events(&self, level: LevelId) -> Result<Vec<Said>, RecordError> {
-        self.look(|connection| events(connection, level))
+        self.look(|connection| {
+            let all = said_at(connection, level)?;
+            Ok(all.into_iter().map(|at| at.said).collect())
+        })
     }
 
     /// How a level stands by this list, one of its own.
@@ -72,25 +78,50 @@ impl JobRecord {
     pub fn standing(&self, level: LevelId, list: &SawSheet) -> Result<Standing, RecordError> {
         let mut place = Place::at_start(list).ok_or(RecordError::ListTooLong)?;
         self.look(|connection| {
-            let said = events(connection, level)?;
-            said.iter().for_each(|said| place.take(&said.event));
+            let said = said_at(connection, level)?;
+            said.iter().for_each(|at| place.take(&at.said.event));
+            let finished = finished(connection, level, list.head.digest)?;
+            let cut: Vec<PieceId> = place.cut_and_not_in_list().collect();
             let mut not_in_list = Vec::new();
-            for id in place.cut_and_not_in_list() {
-                not_in_list.extend(known_piece(connection, level, id)?);
+            for id in cut.iter().filter(|id| !finished.contains(id)) {
+                not_in_list.extend(known_piece(connection, level, *id)?);
+            }
+            let mut before = Vec::new();
+            for id in &finished {
+                let piece = known_piece(connection, level, *id)?;
+                before.extend(piece.map(|piece| (piece, cut.contains(id))));
             }
             Ok(Standing {
                 place,
+                before,
                 not_in_list,
-                first: said.first().copied(),
-                last: said.last().copied(),
+                first: said.first().map(|at| at.said),
+                last: said.last().map(|at| at.said),
             })
         })
     }
 }
 
-fn events(connection: &Connection, level: LevelId) -> rusqlite::Result<Vec<Said>> {
+/// An event, where it was said and when it was taken.
+#[derive(Debug, Clone)]
+pub(crate) struct SaidAt {
+    pub said: Said,
+    pub station: String,
+    pub epoch: u32,
+    pub taken: i64,
+}
+
+impl SaidAt {
+    /// The station's number; 0 where it cannot be read.
+    pub fn station_id(&self) -> StationId {
+        StationId(u64::from_str_radix(&self.station, 16).unwrap_or_default())
+    }
+}
+
+/// Everything that was said of a level, as [`JobRecord::events`] has it.
+pub(crate) fn said_at(connection: &Connection, level: LevelId) -> rusqlite::Result<Vec<SaidAt>> {
     let mut rows = connection.prepare_cached(&format!(
-        "SELECT {COLUMNS}, at, exact, station FROM event JOIN log ON log.id = event.log \
+        "SELECT {COLUMNS}, at, exact, station, epoch, taken FROM event JOIN log ON log.id = event.log \
          WHERE level = ?1 ORDER BY station, log.id, sequence"
     ))?;
     let rows = rows.query_map([level.0], |row| {
@@ -99,31 +130,54 @@ fn events(connection: &Connection, level: LevelId) -> rusqlite::Result<Vec<Said>
             at: Moment(row.get(8)?),
             exact: row.get(9)?,
         };
-        Ok((row.get::<_, String>(10)?, said))
+        Ok(SaidAt {
+            said,
+            station: row.get(10)?,
+            epoch: row.get(11)?,
+            taken: row.get(12)?,
+        })
     })?;
-    let mut stations: Vec<(String, VecDeque<Said>)> = Vec::new();
+    let mut stations: Vec<VecDeque<SaidAt>> = Vec::new();
     for row in rows {
-        let (station, said) = row?;
-        match stations.last_mut() {
-            Some((same, all)) if *same == station => all.push_back(said),
-            _ => stations.push((station, VecDeque::from([said]))),
+        let said = row?;
+        let same = |all: &&mut VecDeque<SaidAt>| {
+            let last = all.back();
+            last.is_some_and(|last| last.station == said.station)
+        };
+        match stations.last_mut().filter(same) {
+            Some(all) => all.push_back(said),
+            None => stations.push(VecDeque::from([said])),
         }
     }
-    Ok(together(stations.into_iter().map(|(_, all)| all).collect()))
+    Ok(together(stations))
 }
 
 /// The earliest of what each station says next, over and over.
-fn together(mut stations: Vec<VecDeque<Said>>) -> Vec<Said> {
+fn together(mut stations: Vec<VecDeque<SaidAt>>) -> Vec<SaidAt> {
     let count = stations.iter().map(VecDeque::len).sum();
     let mut all = Vec::with_capacity(count);
     while let Some(next) = stations
         .iter_mut()
         .filter(|station| !station.is_empty())
-        .min_by_key(|station| station.front().map(|said| said.at))
+        .min_by_key(|station| station.front().map(|at| at.said.at))
     {
         all.extend(next.pop_front());
     }
     all
+}
+
+/// The pieces that a list left out because they were cut when it was made.
+fn finished(
+    connection: &Connection,
+    level: LevelId,
+    digest: u32,
+) -> rusqlite::Result<Vec<PieceId>> {
+    let mut finished = connection.prepare_cached(
+        "SELECT piece FROM finished JOIN revision ON revision.id = finished.revision \
+         WHERE level = ?1 AND digest = ?2 ORDER BY piece",
+    )?;
+    let finished = finished.query_map(params![level.0, digest], |row| row.get(0).map(PieceId))?;
+    finished.collect()
 }
 
 fn known_piece(

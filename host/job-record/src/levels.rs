@@ -3,7 +3,7 @@
 use planner::saw_list::SawSheet;
 use rusqlite::{Connection, OptionalExtension, Transaction, params};
 use shared_model::messages::LINK_VERSION;
-use shared_model::{End, Piece, SawList};
+use shared_model::{End, Piece, PieceId, SawList};
 
 use crate::moment::Moment;
 use crate::record::{JobRecord, RecordError};
@@ -46,6 +46,17 @@ pub struct Source<'a> {
     pub text: &'a str,
 }
 
+/// A list as it is made.
+#[derive(Debug, Clone, Copy)]
+pub struct Making<'a> {
+    /// Where it comes from.
+    pub source: Source<'a>,
+    /// The list.
+    pub list: &'a SawSheet,
+    /// The pieces that it leaves out because they are cut.
+    pub finished: &'a [PieceId],
+}
+
 impl JobRecord {
     /// Keeps a list and the pieces of it, under its level. A list that is kept already stays as it is.
     ///
@@ -54,10 +65,14 @@ impl JobRecord {
     pub fn keep(
         &mut self,
         level: LevelName<'_>,
-        source: Source<'_>,
-        list: &SawSheet,
+        making: Making<'_>,
         at: Moment,
     ) -> Result<RevisionId, RecordError> {
+        let Making {
+            source,
+            list,
+            finished,
+        } = making;
         self.change(|transaction| {
             let level = match level_in_use(transaction, level)? {
                 Some(level) => level,
@@ -86,6 +101,10 @@ impl JobRecord {
             let revision = transaction.last_insert_rowid();
             for piece in &list.pieces {
                 keep_piece(transaction, level, list, piece, at)?;
+            }
+            for piece in finished {
+                let finished = "INSERT INTO finished (revision, piece) VALUES (?1, ?2)";
+                transaction.execute(finished, params![revision, piece.0])?;
             }
             Ok(RevisionId(revision))
         })
@@ -163,14 +182,14 @@ impl JobRecord {
         })
     }
 
-    /// The text of the file from which a list was made.
+    /// The file from which a list was made: its name, and what stood in it.
     ///
     /// # Errors
     /// What is the matter with the record.
-    pub fn text(&self, revision: RevisionId) -> Result<String, RecordError> {
+    pub fn source(&self, revision: RevisionId) -> Result<(String, String), RecordError> {
         self.look(|connection| {
-            let text = "SELECT text FROM revision WHERE id = ?1";
-            connection.query_row(text, [revision.0], |row| row.get(0))
+            let source = "SELECT file, text FROM revision WHERE id = ?1";
+            connection.query_row(source, [revision.0], |row| Ok((row.get(0)?, row.get(1)?)))
         })
     }
 }

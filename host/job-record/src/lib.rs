@@ -10,6 +10,7 @@
 #![deny(missing_docs)]
 
 mod events;
+mod history;
 mod levels;
 mod moment;
 mod record;
@@ -19,7 +20,7 @@ mod stations;
 mod taking;
 
 pub use events::{KnownPiece, Said, Standing};
-pub use levels::{LevelId, LevelName, RevisionId, Source};
+pub use levels::{LevelId, LevelName, Making, RevisionId, Source};
 pub use moment::{ClockReading, Moment};
 pub use record::{JobRecord, RecordError};
 pub use stations::{Loading, Log, Met};

@@ -13,7 +13,10 @@ use crate::record::RecordError;
 
 /// What makes each version from the one before it; the first makes it from an empty file. A step that has been released
 /// is never changed.
-pub const STEPS: &[&str] = &[include_str!("schema/version_1.sql")];
+pub const STEPS: &[&str] = &[
+    include_str!("schema/version_1.sql"),
+    include_str!("schema/version_2.sql"),
+];
 
 /// What the file says it is, so that no other program's file is taken for a record: "base" in ASCII.
 const APPLICATION: i32 = 0x6261_7365;

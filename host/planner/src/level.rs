@@ -324,6 +324,7 @@ impl<'a> Level<'a> {
             cost: total(&parts),
             optimal,
             effort: effort.passed(),
+            after: 0,
             settings,
             sticks,
             install: self.install,

@@ -21,5 +21,5 @@ mod stock_doubts;
 pub mod walk;
 
 pub use level::{check, plan, plan_with};
-pub use replan::{CannotReplan, Happened, replan};
+pub use replan::{CannotReplan, Happened, Heard, History, Rest, plan_in_use, replan, rest};
 pub use stock_doubts::setup_findings;

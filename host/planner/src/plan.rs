@@ -33,6 +33,8 @@ pub struct Plan {
     pub optimal: bool,
     /// The effort that it took, in whole steps: the same effort gives the same plan.
     pub effort: u32,
+    /// So many things had been said at the saw when it was planned; 0: nothing was cut.
+    pub after: usize,
     /// How often the saw is set anew.
     pub settings: Settings,
     /// Room by room, the pieces in the order in which they go on the wall.
@@ -45,6 +47,17 @@ impl Plan {
     /// Whether there is an error among the findings.
     pub fn has_errors(&self) -> bool {
         any_error(&self.findings)
+    }
+
+    /// The pieces that were cut before, and stay cut.
+    pub fn finished(&self) -> impl Iterator<Item = &PlannedPiece> {
+        self.pieces.iter().filter(|piece| piece.finished)
+    }
+
+    /// The pieces that are to be cut and have no stick.
+    pub fn left_out(&self) -> impl Iterator<Item = &PlannedPiece> {
+        let pieces = self.pieces.iter();
+        pieces.filter(|piece| piece.cut.is_none() && !piece.finished)
     }
 
     /// What to buy: moulding, length and count, in the order of mouldings and longest first.
@@ -148,7 +161,7 @@ pub struct CutPlace {
 /// A stick and what is cut from it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stick {
-    /// Its number, from 1, in the order in which sticks are cut.
+    /// Its number: from 1 in the order in which sticks are cut; in a plan of what is left, the one that it has for life.
     pub number: u32,
     /// The moulding, as a place in [`Plan::mouldings`].
     pub moulding: usize,

@@ -1,20 +1,62 @@
-//! Planning what is left after some of a plan was cut: finished pieces stay as they are, bad sticks are gone, what is left
-//! of begun sticks and the sticks not begun are in hand, and what must be bought beyond the first list is told. Events
-//! and what follows from them for a piece are the shared model's; recording them is left to the host.
+//! Planning what is left of a level after some of it was cut: finished pieces stay as they are, bad sticks are gone, what is
+//! left of begun sticks and the sticks not begun are in hand, and what must be bought beyond that is told. A list that
+//! still serves is kept as it is. What was said of pieces is in `said`, the sticks are in `wood`; recording events is left to the host.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod said;
+#[cfg(test)]
+mod tests;
+mod wood;
+
 use std::fmt;
 
-use shared_model::{DigestText, Event, Length, PieceId, PieceState, Place, What};
+use shared_model::messages::StationId;
+use shared_model::{DigestText, Event, Length, ListHead, Piece, What};
 
 use crate::finding::Finding;
-use crate::level::level_of;
-use crate::plan::{Plan, Stick};
+use crate::level::{Level, level_of};
+use crate::plan::{Plan, PlannedPiece};
 use crate::saw_list::{ListTooLarge, SawSheet};
-use crate::sticks::{Effort, Wishes, left_of};
-use crate::walk::{MouldingStock, Sheet};
+use crate::sticks::{Effort, Wishes};
+use crate::walk::{MouldingStock, Setup, Sheet};
+use said::Said;
+use wood::{InHand, Wood};
 
-/// What happened since the first plan.
+/// What happened to a level: the lists that were made of it, and what was said at the saw.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct History {
+    /// Every list, in the order in which stations were given them.
+    pub lists: Vec<SawSheet>,
+    /// The digest of the list that was given last, where any was.
+    pub in_use: Option<u32>,
+    /// Everything that was said at the saw, in its order.
+    pub events: Vec<Heard>,
+    /// The station that is planned for; none: one that knows all of this.
+    pub station: Option<StationId>,
+}
+
+/// An event, and when it was heard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Heard {
+    /// The event.
+    pub event: Event,
+    /// So many of the lists had been made before it was heard: those after them were made with it.
+    pub lists: usize,
+    /// Where it was said.
+    pub station: StationId,
+}
+
+/// What is to be cut after what happened.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Rest {
+    /// The list in use still serves: nothing is wrong with it, and it is all that is left to be cut.
+    Serves(Box<SawSheet>),
+    /// Everything that the sheet asks for is cut.
+    AllCut,
+    /// What is left, planned anew.
+    Anew(Box<Plan>),
+}
+
+/// What happened since a first plan, told by somebody.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Happened {
     /// What was said at the saw, in its order.
@@ -60,7 +102,79 @@ impl fmt::Display for CannotReplan {
 
 impl std::error::Error for CannotReplan {}
 
-/// Plans what is left of a sheet whose `first` plan was begun.
+impl History {
+    /// Nothing was said at the saw.
+    pub fn is_empty(&self) -> bool {
+        self.events.is_empty()
+    }
+
+    /// What was known when the list at this place was made.
+    fn known_to(&self, list: usize) -> impl Iterator<Item = Heard> {
+        let known = self.events.iter().filter(move |heard| heard.lists <= list);
+        known.copied()
+    }
+}
+
+/// What is to be cut of a sheet after what happened. Where nothing was said at the saw yet that is the whole sheet.
+///
+/// The list in use is kept where it gives everything that is left, so that nothing changes where nothing is wrong. It is
+/// not where a stick is bad or gives less than it is to, where a piece has to be cut again, where the sheet's pieces or its
+/// saw are others now, and where the station does not know of a piece that is cut.
+pub fn rest(sheet: &Sheet, wishes: &Wishes, history: &History, effort: &mut Effort<'_>) -> Rest {
+    let mut level = level_of(sheet, wishes);
+    if history.is_empty() {
+        return Rest::Anew(Box::new(level.finish(effort)));
+    }
+    let setup = sheet.setup();
+    let said = Said::of(history.events.iter());
+    let wood = Wood::of(history);
+    finish_pieces(&mut level, &said);
+    if level.pieces.iter().all(|piece| piece.finished) {
+        return Rest::AllCut;
+    }
+    let mut lists = history.lists.iter();
+    let in_use = lists.rfind(|list| Some(list.head.digest) == history.in_use);
+    if let Some(list) = in_use
+        && is_for(&list.head, setup)
+        && gives_the_rest(list, &level.pieces, setup, &said, &wood)
+        && history
+            .station
+            .is_none_or(|station| knows_what_is_cut(list, &said, station))
+    {
+        return Rest::Serves(Box::new(list.clone()));
+    }
+    let in_hand = use_up(&mut level, setup, &wood);
+    let mut plan = level.finish(effort);
+    number_sticks(&mut plan, in_hand, wood.next_number());
+    tell_what_to_buy(&mut plan);
+    plan.after = history.events.len();
+    Rest::Anew(Box::new(plan))
+}
+
+/// The plan of the list in use as it was made, where the same sheet and wishes still give it with what was known then.
+pub fn plan_in_use(
+    sheet: &Sheet,
+    wishes: &Wishes,
+    history: &History,
+    effort: &mut Effort<'_>,
+) -> Option<Plan> {
+    let digest = history.in_use?;
+    let mut lists = history.lists.iter();
+    let made = lists.rposition(|list| list.head.digest == digest)?;
+    let before = History {
+        lists: history.lists[..made].to_vec(),
+        in_use: None,
+        events: history.known_to(made).collect(),
+        station: None,
+    };
+    match rest(sheet, wishes, &before, effort) {
+        Rest::Anew(plan) => Some(*plan)
+            .filter(|plan| SawSheet::of(plan).is_ok_and(|list| list.head.digest == digest)),
+        Rest::Serves(_) | Rest::AllCut => None,
+    }
+}
+
+/// Plans what is left of a sheet whose `first` plan was begun, whether or not that plan would still serve.
 ///
 /// # Errors
 /// [`CannotReplan`].
@@ -72,122 +186,150 @@ pub fn replan(
     effort: &mut Effort<'_>,
 ) -> Result<Plan, CannotReplan> {
     let list = SawSheet::of(first).map_err(CannotReplan::TooLarge)?;
-    let wood = Wood::after(&happened.events, list.head.digest)?;
-    let too_large = CannotReplan::TooLarge(ListTooLarge::Pieces(list.pieces.len()));
-    let mut place = Place::at_start(&list).ok_or(too_large)?;
-    happened.events.iter().for_each(|event| place.take(event));
-
+    let digest = list.head.digest;
+    for event in &happened.events {
+        if let What::Done { list, .. } | What::BadStick { list, .. } | What::StickKept { list, .. } =
+            event.what
+            && list != digest
+        {
+            return Err(CannotReplan::OtherList {
+                events: list,
+                plan: digest,
+            });
+        }
+    }
+    let heard = |event: &Event| Heard {
+        event: *event,
+        lists: 1,
+        station: StationId(0),
+    };
+    let history = History {
+        lists: vec![list],
+        in_use: Some(digest),
+        events: happened.events.iter().map(heard).collect(),
+        station: None,
+    };
+    let setup = sheet.setup();
     let mut level = level_of(sheet, wishes);
-    for piece in &mut level.pieces {
-        let state = place.index(piece.id).and_then(|index| place.state(index));
-        piece.finished = state == Some(PieceState::Done);
-    }
-    for (number, stock) in level.stocks.iter_mut().enumerate() {
-        let used = first.sticks.iter().filter(|stick| stick.moulding == number);
-        let used: Vec<&Stick> = used.collect();
-        buy_less(stock, &used);
-        stock.offcuts = in_hand(first, stock, &used, &wood);
-    }
+    finish_pieces(&mut level, &Said::of(history.events.iter()));
+    let wood = Wood::of(&history);
+    let mut in_hand = use_up(&mut level, setup, &wood);
     for (name, lengths) in &happened.in_hand {
-        let stock = level.stocks.iter_mut().find(|stock| stock.name == *name);
-        let stock = stock.ok_or_else(|| CannotReplan::NoSuchMoulding(name.clone()))?;
-        stock.offcuts.clone_from(lengths);
+        let at = level.stocks.iter().position(|stock| stock.name == *name);
+        let at = at.ok_or_else(|| CannotReplan::NoSuchMoulding(name.clone()))?;
+        level.stocks[at].offcuts.clone_from(lengths);
+        in_hand[at].clear();
     }
     let mut plan = level.finish(effort);
+    number_sticks(&mut plan, in_hand, wood.next_number());
     tell_what_to_buy(&mut plan);
+    plan.after = history.events.len();
     Ok(plan)
 }
 
-/// What became of the sticks of a list.
-struct Wood {
-    /// Pieces that came off their stick of the list, in the order in which they did.
-    cut: Vec<PieceId>,
-    bad: BTreeSet<u16>,
+fn finish_pieces(level: &mut Level<'_>, said: &Said) {
+    for piece in &mut level.pieces {
+        piece.finished = said.is_cut(piece.id);
+    }
 }
 
-impl Wood {
-    fn after(events: &[Event], digest: u32) -> Result<Wood, CannotReplan> {
-        // what was said of each piece and not taken back: whether it was that it is cut, and when
-        let mut said: BTreeMap<PieceId, Vec<Option<usize>>> = BTreeMap::new();
-        let mut bad = BTreeSet::new();
-        for (at, event) in events.iter().enumerate() {
-            match event.what {
-                What::Done { list, .. }
-                | What::BadStick { list, .. }
-                | What::StickKept { list, .. }
-                    if list != digest =>
-                {
-                    return Err(CannotReplan::OtherList {
-                        events: list,
-                        plan: digest,
-                    });
-                }
-                What::Done { piece, .. } => said.entry(piece).or_default().push(Some(at)),
-                What::TakenBack { piece } => {
-                    said.entry(piece).or_default().pop();
-                }
-                What::SetAside { piece } | What::CutAgain { piece, .. } => {
-                    said.entry(piece).or_default().push(None);
-                }
-                What::BadStick { stick, .. } => {
-                    bad.insert(stick);
-                }
-                What::StickKept { stick, .. } => {
-                    bad.remove(&stick);
-                }
+/// What was bought and what was begun stands in place of the sheet's sticks and offcuts: what is in hand of each moulding.
+fn use_up(level: &mut Level<'_>, setup: &Setup, wood: &Wood) -> Vec<Vec<InHand>> {
+    let stocks = level.stocks.iter_mut().map(|stock| {
+        for length in wood.bought(stock) {
+            buy_one_less(stock, length);
+        }
+        let in_hand = wood.in_hand(stock, &setup.saw);
+        stock.offcuts = in_hand.iter().map(|in_hand| in_hand.length).collect();
+        in_hand
+    });
+    stocks.collect()
+}
+
+/// A stick in hand keeps the number under which lists have named it; those that none has named go on from `next`. So
+/// what was said of a stick is never taken for another, and he finds it by the number that he knows.
+fn number_sticks(plan: &mut Plan, mut in_hand: Vec<Vec<InHand>>, next: u32) {
+    let mut next = next..;
+    for stick in &mut plan.sticks {
+        let there = &mut in_hand[stick.moulding];
+        let same = |in_hand: &InHand| stick.from_offcut && in_hand.length == stick.length;
+        let number = there.iter().position(same).map(|at| there.remove(at));
+        let number = number.and_then(|in_hand| in_hand.number).map(u32::from);
+        stick.number = number.or_else(|| next.next()).unwrap_or(u32::MAX);
+        for &piece in &stick.pieces {
+            if let Some(cut) = &mut plan.pieces[piece].cut {
+                cut.stick = stick.number;
             }
         }
-        // a piece that is cut again comes from elsewhere, so its first cut counts
-        let first = |(piece, said): (PieceId, Vec<Option<usize>>)| {
-            Some((said.into_iter().flatten().next()?, piece))
-        };
-        let mut cut: Vec<(usize, PieceId)> = said.into_iter().filter_map(first).collect();
-        cut.sort_unstable();
-        Ok(Wood {
-            cut: cut.into_iter().map(|(_, piece)| piece).collect(),
-            bad,
+    }
+}
+
+/// Of sticks that are few there is one less; of two kinds of one length the cheaper is bought first.
+fn buy_one_less(stock: &mut MouldingStock, length: Length) {
+    let kinds = stock.sticks.iter_mut();
+    let kinds = kinds.filter(|kind| kind.length == length && kind.count != Some(0));
+    if let Some(kind) = kinds.min_by_key(|kind| kind.price) {
+        kind.count = kind.count.map(|count| count - 1);
+    }
+}
+
+/// Whether a list was made for this tape, saw and stock.
+fn is_for(head: &ListHead, setup: &Setup) -> bool {
+    let same = |stock: &MouldingStock| {
+        let mut shapes = head.mouldings.iter();
+        shapes.any(|shape| {
+            shape.name.as_str() == stock.name
+                && shape.height == stock.height
+                && shape.thickness == stock.thickness
+                && shape.profile == stock.profile
         })
-    }
+    };
+    head.mark == setup.mark
+        && head.stock.side == setup.saw.stock_side
+        && head.stock.saw == setup.saw.head()
+        && setup.mouldings.iter().all(same)
 }
 
-/// Sticks that the first plan takes are bought; of those that are few there are so many less.
-fn buy_less(stock: &mut MouldingStock, used: &[&Stick]) {
-    for stick in used.iter().filter(|stick| !stick.from_offcut) {
-        let mut kinds: Vec<_> = stock.sticks.iter_mut().collect();
-        kinds.sort_by_key(|kind| kind.price);
-        let kind = kinds
-            .into_iter()
-            .find(|kind| kind.length == stick.length && kind.count != Some(0));
-        if let Some(kind) = kind {
-            kind.count = kind.count.map(|count| count - 1);
-        }
-    }
+/// Whether what a list still has to give is just what is left of the sheet, and its sticks can give it.
+fn gives_the_rest(
+    list: &SawSheet,
+    pieces: &[PlannedPiece],
+    setup: &Setup,
+    said: &Said,
+    wood: &Wood,
+) -> bool {
+    let digest = list.head.digest;
+    let to_give: Vec<&Piece> = (list.pieces.iter())
+        .filter(|piece| !said.is_cut(piece.id))
+        .collect();
+    let left: Vec<&PlannedPiece> = pieces.iter().filter(|piece| !piece.finished).collect();
+    let is_left = |piece: &&Piece| {
+        let mut left = left.iter();
+        let shape = list.head.mouldings.get(usize::from(piece.moulding));
+        let same = left.any(|left| {
+            let name = &setup.mouldings[left.moulding].name;
+            left.id == piece.id
+                && (left.length, left.left, left.right) == (piece.length, piece.left, piece.right)
+                && shape.is_some_and(|shape| shape.name.as_str() == name)
+        });
+        same && !said.again_after(digest, piece.id)
+    };
+    let of_stick = |stick: u16| -> Vec<Piece> {
+        let on_stick = to_give.iter().filter(|piece| piece.stick == stick);
+        on_stick.map(|piece| **piece).collect()
+    };
+    let mut sticks: Vec<u16> = to_give.iter().map(|piece| piece.stick).collect();
+    sticks.sort_unstable();
+    sticks.dedup();
+    to_give.len() == left.len()
+        && to_give.iter().all(is_left)
+        && (sticks.into_iter()).all(|stick| wood.gives(digest, stick, &of_stick(stick), &setup.saw))
 }
 
-/// What is in hand of a moulding: offcuts that no stick of the first plan is, sticks not begun, and what is left of those
-/// that are.
-fn in_hand(first: &Plan, stock: &MouldingStock, used: &[&Stick], wood: &Wood) -> Vec<Length> {
-    let mut lengths = stock.offcuts.clone();
-    for stick in used.iter().filter(|stick| stick.from_offcut) {
-        if let Some(at) = lengths.iter().position(|&length| length == stick.length) {
-            lengths.remove(at);
-        }
-    }
-    for stick in used {
-        if u16::try_from(stick.number).is_ok_and(|number| wood.bad.contains(&number)) {
-            continue;
-        }
-        let on_stick = |id: &PieceId| {
-            let mut pieces = stick.pieces.iter();
-            pieces.find(|&&at| first.pieces[at].id == *id).copied()
-        };
-        let cut: Vec<usize> = wood.cut.iter().filter_map(on_stick).collect();
-        let left = left_of(first, stick, &cut);
-        if left > Length::ZERO {
-            lengths.push(left);
-        }
-    }
-    lengths
+/// Whether a station knows of every piece of a list that is cut: it would have it cut once more.
+fn knows_what_is_cut(list: &SawSheet, said: &Said, station: StationId) -> bool {
+    let mut ids = list.pieces.iter().map(|piece| piece.id);
+    ids.all(|id| !said.is_cut(id) || said.is_cut_at(station, id))
 }
 
 fn tell_what_to_buy(plan: &mut Plan) {
@@ -202,7 +344,7 @@ fn tell_what_to_buy(plan: &mut Plan) {
         })
         .collect();
     if !more.is_empty() {
-        let message = format!("to be bought beyond the first list: {}.", more.join(", "));
+        let message = format!("to be bought beyond the list before: {}.", more.join(", "));
         plan.findings.push(Finding::of_level(message));
     }
 }

@@ -46,7 +46,8 @@ use crate::walk::{MouldingStock, Saw};
 use along::{Front, Laid};
 use draft::Draft;
 pub use effort::Effort;
-pub use places::{EndLine, OnStick, left_of, places};
+pub(crate) use places::left_after;
+pub use places::{EndLine, OnStick, places};
 use stock::Lot;
 pub use wishes::{HoldRule, Wishes};
 

@@ -12,6 +12,16 @@ pub enum Sheet {
     CutList(CutList),
 }
 
+impl Sheet {
+    /// Level, saw and stock.
+    pub const fn setup(&self) -> &Setup {
+        match self {
+            Sheet::Walk(walk) => &walk.setup,
+            Sheet::CutList(list) => &list.setup,
+        }
+    }
+}
+
 /// What walk and cut list have in common.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Setup {

@@ -109,7 +109,7 @@ fn buy(out: &mut String, plan: &Plan) {
     out.push_str("<h2>To buy</h2>\n<ul>\n");
     let list = plan.buy();
     if list.is_empty() {
-        out.push_str("<li>nothing: the offcuts in hand are enough</li>\n");
+        out.push_str("<li>nothing: what is in hand is enough</li>\n");
     }
     for purchase in list {
         let name = escaped(&plan.mouldings[purchase.moulding].name);
@@ -142,9 +142,7 @@ fn cutting(out: &mut String, plan: &Plan) {
     for stick in &plan.sticks {
         stick_section(out, plan, stick);
     }
-    let left_out: Vec<&PlannedPiece> = (plan.pieces.iter())
-        .filter(|piece| piece.cut.is_none())
-        .collect();
+    let left_out: Vec<&PlannedPiece> = plan.left_out().collect();
     if !left_out.is_empty() {
         out.push_str("<h3>From no stick (see the findings)</h3>\n<ul>\n");
         for piece in left_out {
@@ -163,7 +161,7 @@ fn stick_section(out: &mut String, plan: &Plan, stick: &Stick) {
         format_args!("<section>\n<h3>Stick {}: {moulding} {length}", stick.number),
     );
     if stick.from_offcut {
-        out.push_str(", offcut in hand");
+        out.push_str(", in hand");
     }
     put(
         out,

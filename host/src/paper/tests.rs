@@ -40,7 +40,7 @@ Sticks are drawn as they lie at the saw: the end that is cut first at the right.
 Each end of a piece is named by the side of the saw at which it is cut.
 = piece   | cut   X one cut for both its neighbours   . left over or waste
 
-Stick 1: base 3' 4", offcut; standing upside down
+Stick 1: base 3' 4", in hand; standing upside down
 ..|===== 1 ====|
    1  Den, wall 3                31 1/2" right outside miter, swing right 45
       on the back; tip to tip 32 1/16"   left  square

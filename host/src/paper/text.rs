@@ -107,7 +107,7 @@ fn buy(out: &mut Out, plan: &Plan) {
     out.heading("To buy");
     let list = plan.buy();
     if list.is_empty() {
-        out.line("  nothing: the offcuts in hand are enough");
+        out.line("  nothing: what is in hand is enough");
     }
     for purchase in list {
         out.line(&format!(
@@ -141,9 +141,7 @@ fn cutting(out: &mut Out, plan: &Plan) {
         out.gap();
         stick_lines(out, plan, stick);
     }
-    let left_out: Vec<&PlannedPiece> = (plan.pieces.iter())
-        .filter(|piece| piece.cut.is_none() && !piece.finished)
-        .collect();
+    let left_out: Vec<&PlannedPiece> = plan.left_out().collect();
     if !left_out.is_empty() {
         out.gap();
         out.heading("From no stick (see the findings)");
@@ -167,7 +165,7 @@ fn stick_lines(out: &mut Out, plan: &Plan, stick: &Stick) {
         words::stick_length(stick.length, plan.mark),
     );
     if stick.from_offcut {
-        heading.push_str(", offcut");
+        heading.push_str(", in hand");
     }
     heading.push_str(&format!("; {}", words::riding_words(plan, &riding)));
     out.heading(&heading);

@@ -168,10 +168,11 @@ pub fn riding_words(plan: &Plan, riding: &Riding) -> String {
 /// What is to be written on a piece's back. The end at the left on the wall is at the right of whoever looks at the back.
 pub const ON_THE_BACK: &str = "Write on the back, bottom edge down: room and wall, and an arrow to the end that will be at the left on the wall, which is then at your right. At the saw the screen names that end: left on the wall.";
 
-/// How many offcuts in hand are used, if any.
+/// How many offcuts in hand are used, if any; where some of the level was cut, sticks of the lists before are among them.
 pub fn in_hand(plan: &Plan) -> Option<String> {
     let count = plan.sticks.iter().filter(|stick| stick.from_offcut).count();
-    (count > 0).then(|| format!("and {} in hand, used first", plural(count, "offcut")))
+    let noun = if plan.after > 0 { "stick" } else { "offcut" };
+    (count > 0).then(|| format!("and {} in hand, used first", plural(count, noun)))
 }
 
 /// What is the same number on paper, page and screen for the same list.

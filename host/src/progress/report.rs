@@ -1,5 +1,6 @@
 //! How a level stands, as it is printed and as other programs read it. What counts as cut is the place's.
 
+use super::new_plan::NewPlan;
 use job_record::{KnownPiece, Moment, Said, Standing};
 use planner::saw_list::SawSheet;
 use schemars::JsonSchema;
@@ -36,14 +37,16 @@ pub struct Report {
     pub cut_again: Vec<AgainReport>,
     /// Sticks that were called bad.
     pub bad_sticks: Vec<BadStick>,
+    /// What is offered where pieces wait for a new plan; null where none do.
+    pub new_plan: Option<NewPlan>,
 }
 
 /// How pieces stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, JsonSchema)]
 pub struct Counts {
-    /// Pieces in the list.
+    /// Pieces in the list, and those that it left out because they were cut.
     pub pieces: u16,
-    /// Pieces cut.
+    /// Pieces of these that are cut.
     pub done: u16,
     /// Pieces not cut yet, all of them: also those set aside, to be cut again or without a stick.
     pub left: u16,
@@ -150,6 +153,24 @@ impl Report {
                 }
             }
         }
+        let mut all = Counts::of(place.progress());
+        for (piece, cut) in &standing.before {
+            let same = |room: &&mut RoomReport| room.room == piece.room;
+            if rooms.iter_mut().find(same).is_none() {
+                rooms.push(RoomReport {
+                    room: piece.room.clone(),
+                    counts: Counts::default(),
+                });
+            }
+            let state = match cut {
+                true => PieceState::Done,
+                // another station has called for it to be cut again
+                false => PieceState::Waiting,
+            };
+            all.add(state);
+            let room = rooms.iter_mut().find(same);
+            room.into_iter().for_each(|room| room.counts.add(state));
+        }
         let of_state = |wanted: fn(PieceState) -> bool| {
             let stands = stands.iter().filter(move |(_, state)| wanted(*state));
             stands.map(|(name, _)| name.clone())
@@ -166,7 +187,7 @@ impl Report {
             progress: 1,
             level: list.head.level.to_string(),
             digest: DigestText(list.head.digest).to_string(),
-            all: Counts::of(place.progress()),
+            all,
             not_in_list: standing.not_in_list.iter().map(PieceName::known).collect(),
             first: standing.first.as_ref().map(When::of),
             last: standing.last.as_ref().map(When::of),
@@ -175,7 +196,21 @@ impl Report {
             cut_again: again.collect(),
             rooms,
             bad_sticks,
+            new_plan: None,
         }
+    }
+
+    /// Whether pieces are left that the list cannot give as it planned: without a stick, to be cut again, or set aside while
+    /// others were cut from their stick.
+    pub fn waits(&self) -> bool {
+        let Counts {
+            left,
+            aside,
+            again,
+            no_stick,
+            ..
+        } = self.all;
+        no_stick > 0 || again > 0 || aside > 0 || (left > 0 && self.next.is_none())
     }
 }
 

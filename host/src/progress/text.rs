@@ -4,6 +4,7 @@ use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use shared_model::Mark;
 
+use super::new_plan::NewPlan;
 use super::report::{Counts, PieceName, Report, When};
 use crate::check::plural;
 use crate::paper::fit::{COLUMNS, short, wrapped};
@@ -48,7 +49,29 @@ pub fn text(report: &Report, marks: Mark) -> String {
     if let Some(next) = &report.next {
         part(&mut lines, "Next", [named(next)].into_iter());
     }
+    if let Some(new) = &report.new_plan {
+        let offered = offered(new).into_iter();
+        part(&mut lines, "A new plan is wanted", offered);
+    }
     lines.iter().map(|line| format!("{line}\n")).collect()
+}
+
+/// What a new plan wants to have bought, and the commands that give it.
+fn offered(new: &NewPlan) -> Vec<String> {
+    let what =
+        "what is left is planned again from what is left of the good sticks; what is cut stays cut";
+    let mut lines = wrapped(what, COLUMNS - 2);
+    match new.buy.as_deref() {
+        Some([]) => lines.push("nothing more has to be bought for it".to_owned()),
+        Some(buy) => {
+            let buy = format!("to be bought beyond the list before: {}", buy.join(", "));
+            lines.extend(wrapped(&buy, COLUMNS - 2));
+        }
+        None => {}
+    }
+    lines.push(format!("to see it:   {}", new.look));
+    lines.push(format!("to load it:  {}", new.load));
+    lines
 }
 
 fn heading(report: &Report) -> String {
@@ -194,6 +217,12 @@ mod tests {
             set_aside: vec![piece],
             cut_again: vec![again],
             bad_sticks: vec![bad],
+            new_plan: Some(NewPlan {
+                load: "baserun load den.txt".to_owned(),
+                look: "baserun plan den.txt --rest".to_owned(),
+                digest: None,
+                buy: Some(vec![format!("12 of 16' 0\" in {}", "M".repeat(40)); 3]),
+            }),
         }
     }
 

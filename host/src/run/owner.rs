@@ -396,7 +396,7 @@ impl Station {
 }
 
 /// What the station says of itself.
-fn about(station: StationId, panel: Panel) -> About {
+pub fn about(station: StationId, panel: Panel) -> About {
     // both texts fit; a text that did not would be missing and nothing else
     let text = |text: &str| text.try_into().unwrap_or_default();
     About {

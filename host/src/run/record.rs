@@ -58,18 +58,16 @@ pub fn put_away(folder: &Path) -> Result<(), String> {
     Ok(())
 }
 
-/// Starts the station; the list is loaded unless it is the one in use. Tells how far the list is, and what becomes of what
-/// was cut by another one.
+/// Gives the station a list, unless it is the one in use. Tells how far the list is, and what it takes the place of.
 ///
 /// # Errors
 /// A sentence: the list cannot be stored.
-pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, String> {
-    let mut runner = Runner::start(record, false, &[]);
+pub fn load(runner: &mut Runner<FileRecord>, sheet: &SawSheet) -> Result<(), String> {
     let held = runner.record().list().map(|list| list.head().digest);
     let digest = DigestText(sheet.head.digest);
     if held == Some(sheet.head.digest) {
-        say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
-        return Ok(runner);
+        say::tell(format_args!("list {digest}: {}\n", progress(runner)));
+        return Ok(());
     }
     let made_with = runner.record().last_sequence();
     runner.load(sheet, made_with).map_err(|error| {
@@ -77,15 +75,16 @@ pub fn load(record: FileRecord, sheet: &SawSheet) -> Result<Runner<FileRecord>, 
         let reason = reason.map_or_else(String::new, |reason| format!(" ({reason})"));
         format!("the list cannot be given to the station: {error}{reason}\n")
     })?;
-    say::tell(format_args!("list {digest}: {}\n", progress(&runner)));
+    say::tell(format_args!("list {digest}: {}\n", progress(runner)));
     if let (Some(held), Some(place)) = (held, runner.place()) {
         let held = DigestText(held);
-        let kept = place.progress().done;
+        let progress = place.progress();
+        let kept = progress.done + progress.not_in_list;
         say::tell(format_args!(
             "it takes the place of list {held}; pieces kept as cut: {kept}\n"
         ));
     }
-    Ok(runner)
+    Ok(())
 }
 
 /// How far the list is, such as `12 of 115 done, 3 cut and not in this list`.
@@ -93,7 +92,7 @@ pub fn progress(runner: &Runner<FileRecord>) -> String {
     let place = runner.place();
     place.map_or_else(
         || "no list".to_owned(),
-        |place| progress_words(place.progress()),
+        |place| progress_words(place.progress(), 0),
     )
 }
 

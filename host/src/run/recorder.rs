@@ -4,16 +4,15 @@
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::thread::{self, JoinHandle};
 
-use job_record::{JobRecord, LevelName, Loading, Log, Moment, Source};
+use job_record::JobRecord;
 use link::{Link, Manner};
 
 use super::line::Line;
-use crate::planned::Ready;
 use crate::taking::{TakingError, take};
 use crate::{jobs, say};
 
 /// Where the station is found.
-const HERE: &str = "this program's page";
+pub const HERE: &str = "this program's page";
 
 /// What the thread is told.
 pub enum Told {
@@ -21,16 +20,6 @@ pub enum Told {
     Stored,
     /// Nothing more will come.
     Stop,
-}
-
-/// What the record has to know of the level.
-pub struct Job {
-    /// The list, and where it comes from.
-    pub ready: Ready,
-    /// It is the level that the program brings along.
-    pub demo: bool,
-    /// What was kept of the level is put away first.
-    pub anew: bool,
 }
 
 /// The running thread.
@@ -44,13 +33,12 @@ impl Recorder {
     /// nothing does any more.
     pub fn start(
         line: Line,
-        job: Job,
         told: Sender<Told>,
         heard: Receiver<Told>,
         shown: impl Fn(Option<String>) + Send + 'static,
     ) -> Recorder {
         let work = move || {
-            if let Err(sentence) = record(line, &job, &heard, &shown) {
+            if let Err(sentence) = record(line, &heard, &shown) {
                 shown(Some(sentence.trim_end().to_owned()));
                 say::tell(format_args!(
                     "{}\nthe station goes on and keeps every press; the job record takes them another time\n",
@@ -79,46 +67,13 @@ pub fn telling() -> (Sender<Told>, Receiver<Told>) {
 
 fn record(
     line: Line,
-    job: &Job,
     heard: &Receiver<Told>,
     shown: &impl Fn(Option<String>),
 ) -> Result<(), String> {
     let sentence = |error: &dyn std::error::Error| error.to_string();
     let mut record = jobs::open()?;
     let mut link = Link::open(line, Manner::default()).map_err(|error| sentence(&error))?;
-    let mut take = |record: &mut JobRecord| match take(&mut link, record, HERE, &mut |_| {}) {
-        Ok(kept) => Ok((link.station().station, kept)),
-        Err(error) => Err(error),
-    };
-    let ready = &job.ready;
-    let level = match job.demo {
-        true => LevelName::OfDemo(&ready.level),
-        false => LevelName::OfFile(&ready.level),
-    };
-    let now = Moment::now();
-    if job.anew {
-        record
-            .put_away(level, now)
-            .map_err(|error| sentence(&error))?;
-    }
-    let source = Source {
-        file: &ready.source.name,
-        text: &ready.source.text,
-    };
-    let revision = record
-        .keep(level, source, &ready.list, now)
-        .map_err(|error| sentence(&error))?;
-    let (station, kept) = take(&mut record).map_err(|error| sentence(&error))?;
-    let loading = Loading {
-        revision,
-        log: Log {
-            station,
-            epoch: kept.last.epoch,
-        },
-        made_with: kept.last.sequence,
-        at: now,
-    };
-    record.loaded(loading).map_err(|error| sentence(&error))?;
+    let mut take = |record: &mut JobRecord| take(&mut link, record, HERE, &mut |_| {});
     let mut trouble = None;
     while let Ok(mut told) = heard.recv() {
         // one taking is for all that is stored by then

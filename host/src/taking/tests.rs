@@ -10,7 +10,7 @@ use std::time::Duration;
 
 use fastrand::Rng;
 use file_record::{Disk, FileRecord};
-use job_record::{LevelId, LevelName, Loading, RevisionId, Source};
+use job_record::{LevelId, LevelName, Loading, Making, RevisionId, Source};
 use link::{Loaded, Manner};
 use planner::saw_list::SawSheet;
 use shared_model::messages::{ScreenSize, StationId};
@@ -163,8 +163,12 @@ fn list(edit: u32) -> SawSheet {
 }
 
 fn keep(record: &mut JobRecord, list: &SawSheet) -> RevisionId {
-    let source = Source { file: "", text: "" };
-    let kept = record.keep(LevelName::OfFile("Den"), source, list, Moment::now());
+    let making = Making {
+        source: Source { file: "", text: "" },
+        list,
+        finished: &[],
+    };
+    let kept = record.keep(LevelName::OfFile("Den"), making, Moment::now());
     kept.expect("a record")
 }
 

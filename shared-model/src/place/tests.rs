@@ -212,3 +212,34 @@ fn what_is_cut_and_no_longer_in_the_list_is_counted_once() {
     assert_eq!(count(&[done(500), again, back(500)]), 1);
     assert_eq!(count(&[aside(500), back(500)]), 0);
 }
+
+#[test]
+fn a_list_that_was_made_after_the_call_for_another_cut_has_a_stick_for_it() {
+    let elsewhere = What::Done {
+        piece: PieceId(101),
+        list: 8,
+    };
+    let again = What::CutAgain {
+        piece: PieceId(101),
+        reason: Reason::Short,
+    };
+    let place = told(&[1, 1, 2], &[elsewhere, again]);
+    assert_eq!(place.state(1), Some(PieceState::Waiting));
+    assert_eq!((place.waiting_on(1), place.progress().again), (2, 0));
+    // its turn comes, its shared end counts, and a bad stick takes it out, as with any other piece
+    let place = told(&[1, 1, 2], &[elsewhere, again, done(100)]);
+    assert_eq!((place.current(), place.already_cut(1)), (Some(1), true));
+    let bad = What::BadStick { list: 7, stick: 1 };
+    let place = told(&[1, 1, 2], &[elsewhere, again, bad]);
+    assert_eq!(place.state(1), Some(PieceState::NoStick));
+    // set aside and taken back it waits as before
+    let place = told(&[1, 1, 2], &[elsewhere, again, aside(101)]);
+    assert_eq!(place.state(1), Some(PieceState::Aside));
+    let place = told(&[1, 1, 2], &[elsewhere, again, aside(101), back(101)]);
+    assert_eq!(place.state(1), Some(PieceState::Waiting));
+    // taken back, the first cut counts; called for once more after this list's cut, the list has no stick for it
+    let place = told(&[1, 1, 2], &[elsewhere, again, back(101)]);
+    assert_eq!(place.state(1), Some(PieceState::Done));
+    let place = told(&[1, 1, 2], &[elsewhere, again, done(101), again]);
+    assert_eq!(place.state(1), Some(PieceState::Again(Reason::Short)));
+}

@@ -37,10 +37,13 @@ pub struct PieceOut {
     installed: InstalledOut,
     /// The ends as the board lies at the saw, by the side at which each lies in the posture asked for.
     saw: SawOut,
-    /// The number of the stick it comes from; null where no stick can give it.
+    /// The number of the stick it comes from; null where no stick can give it, or where it was cut before.
     stick: Option<u32>,
-    /// Its place in the order of cutting, from 1; null where no stick can give it.
+    /// Its place in the order of cutting, from 1; null where no stick can give it, or where it was cut before.
     order: Option<u32>,
+    /// It was cut before this was planned; absent where it was not.
+    #[serde(skip_serializing_if = "is_not")]
+    finished: bool,
     /// What to mind while cutting it, in sentences.
     cautions: Vec<&'static str>,
 }
@@ -120,6 +123,11 @@ struct PlainOut {
     depth: Decimal,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde gives a reference")]
+fn is_not(said: &bool) -> bool {
+    !said
+}
+
 impl PieceOut {
     /// A piece of the plan as it is written.
     pub fn of(plan: &Plan, piece: &PlannedPiece) -> PieceOut {
@@ -147,6 +155,7 @@ impl PieceOut {
                 right: InstalledEndOut::of(piece.right.end, thickness, unit),
             },
             saw: SawOut::of(plan, piece),
+            finished: piece.finished,
             stick: piece.cut.map(|cut| cut.stick),
             order: piece.cut.map(|cut| cut.order),
             cautions: piece

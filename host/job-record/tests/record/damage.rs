@@ -60,7 +60,7 @@ fn a_newer_record_is_refused_untouched() {
     drop(connection);
     let error = refused(folder.path());
     let expected = format!(
-        "{}: a newer baserun has written this job record (version 999, this program reads 1): use the newer program; \
+        "{}: a newer baserun has written this job record (version 999, this program reads 2): use the newer program; \
          nothing in it was changed",
         file.display()
     );
@@ -133,7 +133,8 @@ fn records_of_every_version_are_read() {
         let revision = revision.expect("the list");
         let (_, kept) = record.revision(revision).expect("a record");
         assert_eq!(kept, list("Den", &[1, 2]));
-        assert_eq!(record.text(revision).as_deref(), Ok(SOURCE.text));
+        let source = (SOURCE.file.to_owned(), SOURCE.text.to_owned());
+        assert_eq!(record.source(revision), Ok(source));
         let standing = record.standing(level, &kept).expect("a record");
         assert_eq!(standing.place.state(0), Some(PieceState::Done));
         assert_eq!(standing.place.state(1), Some(PieceState::Waiting));

@@ -7,7 +7,7 @@ use planner::saw_list::SawSheet;
 use shared_model::messages::StationId;
 use shared_model::{PieceId, PieceState, What};
 
-use crate::sample::{LOG, SOURCE, clock, done, event, keep, list};
+use crate::sample::{LOG, SOURCE, clock, done, event, keep, list, made};
 
 const OTHER: Log = Log {
     station: StationId(2),
@@ -93,7 +93,7 @@ fn levels_of_one_name_are_kept_apart() {
     let of_demo = LevelName::OfDemo("Den");
     let give = |record: &mut JobRecord, name, log: Log| {
         let at = Moment(5_000);
-        let revision = record.keep(name, SOURCE, &list, at).expect("a record");
+        let revision = record.keep(name, made(&list), at).expect("a record");
         let loading = Loading {
             revision,
             log,
@@ -204,7 +204,8 @@ fn a_list_comes_back_as_it_was_kept() {
     let id = level(&record, LevelName::OfFile("Den"));
     for (revision, list) in revisions.into_iter().zip([first, second]) {
         assert_eq!(record.revision(revision), Ok((id, list)));
-        assert_eq!(record.text(revision).as_deref(), Ok(SOURCE.text));
+        let source = (SOURCE.file.to_owned(), SOURCE.text.to_owned());
+        assert_eq!(record.source(revision), Ok(source));
     }
     assert_eq!(record.last_revision(id), Ok(Some(revisions[1])));
 }

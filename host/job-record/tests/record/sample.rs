@@ -1,6 +1,6 @@
 //! Lists, events and clocks for these tests. What is done with them is left to the tests.
 
-use job_record::{ClockReading, JobRecord, LevelName, Log, Moment, RevisionId, Source};
+use job_record::{ClockReading, JobRecord, LevelName, Log, Making, Moment, RevisionId, Source};
 use planner::saw_list::SawSheet;
 use shared_model::messages::StationId;
 use shared_model::{
@@ -82,10 +82,19 @@ pub fn list(level: &str, ids: &[u32]) -> SawSheet {
     SawSheet { head, pieces }
 }
 
+/// A list as it is made of a file of which nothing is cut.
+pub fn made(list: &SawSheet) -> Making<'_> {
+    Making {
+        source: SOURCE,
+        list,
+        finished: &[],
+    }
+}
+
 /// Keeps a list as one that was made of a file.
 pub fn keep(record: &mut JobRecord, list: &SawSheet) -> RevisionId {
     let level = LevelName::OfFile(list.head.level.as_str());
-    let kept = record.keep(level, SOURCE, list, Moment(1_000));
+    let kept = record.keep(level, made(list), Moment(1_000));
     kept.expect("a list")
 }
 

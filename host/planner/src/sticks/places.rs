@@ -1,10 +1,11 @@
 //! Where the pieces of a planned stick lie on it, for drawings to scale. How they come to lie so is `along`'s.
 
-use shared_model::Length;
+use shared_model::{Length, Side};
 
 use super::Blank;
 use super::along::{Front, Laid};
 use crate::plan::{Plan, Stick};
+use crate::walk::Saw;
 
 /// A piece on its stick. Every length runs along the stick from its fresh end.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,36 +58,26 @@ pub fn places(plan: &Plan, stick: &Stick) -> Vec<OnStick> {
     pieces.collect()
 }
 
-/// What is left of a stick in hand once these of its pieces, in this order, have come off it.
-pub fn left_of(plan: &Plan, stick: &Stick, cut: &[usize]) -> Length {
-    if cut.is_empty() {
-        return stick.length;
+/// What is left, in units of [`Length`], of `length` of a moulding so thick once these pieces, in this order and each with
+/// this installed end first, have come off it: below zero where the last cut takes its very end. None where they are
+/// longer than it.
+pub(crate) fn left_after(
+    length: Length,
+    thickness: Length,
+    saw: &Saw,
+    cut: impl Iterator<Item = (Blank, Side)>,
+) -> Option<i64> {
+    let length = i64::from(length.units());
+    let fresh = Front::fresh(i64::from(saw.end_trim.units()));
+    let front = cut.fold(None, |front: Option<Front>, (blank, first)| {
+        let laid = Laid::of(&blank, thickness, saw.kerf, Length::ZERO, first);
+        Some(front.unwrap_or(fresh).after(&laid))
+    });
+    match front {
+        // what is not begun is not trimmed
+        None => Some(length),
+        Some(front) => (front.farthest() <= length).then(|| front.rest(length)),
     }
-    let mut front = Front::fresh(i64::from(plan.saw.end_trim.units()));
-    for laid in cut.iter().filter_map(|&at| laid(plan, stick, at)) {
-        front = front.after(&laid);
-    }
-    super::length(front.rest(i64::from(stick.length.units())).max(0))
-}
-
-/// How a piece lies on its stick.
-fn laid(plan: &Plan, stick: &Stick, at: usize) -> Option<Laid> {
-    let piece = &plan.pieces[at];
-    let blank = Blank {
-        piece: at,
-        length: piece.length,
-        left: piece.left,
-        right: piece.right,
-    };
-    let thickness = plan.mouldings[stick.moulding].thickness;
-    let first = piece.cut?.first;
-    Some(Laid::of(
-        &blank,
-        thickness,
-        plan.saw.kerf,
-        Length::ZERO,
-        first,
-    ))
 }
 
 fn line(back: i64, lean: i64) -> EndLine {
