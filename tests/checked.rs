@@ -75,7 +75,7 @@ const STOCK: [(&str, &str); 7] = [
     ("stick 30\nstick 192", "is only 30 in long"),
     (
         "stick 145 have 1\nstick 125 have 2\nstick 107 1/2 have 1\noffcut 16",
-        "too little is left to hold",
+        "less than 1' 0\" is left to hold",
     ),
     ("stick 192 have 5", ""),
 ];

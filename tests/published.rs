@@ -32,6 +32,7 @@ fn setup(profile: &str, stick: &str, end_trim: &str) -> Setup {
             kerf: inches("1/8"),
             end_trim: inches(end_trim),
             stock_side: Side::Left,
+            hold: HoldRule::USUAL,
         },
         mouldings: vec![MouldingStock {
             name: "base".to_owned(),

@@ -9,7 +9,7 @@ use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU16};
 use embedded_graphics::prelude::*;
 use planner::saw_list::SawSheet;
-use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
+use planner::walk::{CutList, HoldRule, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
 use shared_model::{Angle, End, Length, Mark, Posture, Side, True45, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
@@ -128,6 +128,7 @@ fn cut_list() -> CutList {
                 kerf: Length::sixteenths(2),
                 end_trim: Length::sixteenths(8),
                 stock_side: Side::Left,
+                hold: HoldRule::USUAL,
             },
             mouldings: vec![MouldingStock {
                 name: "base".to_owned(),

@@ -115,7 +115,6 @@ fn plan(
     let sheet = read(file)?;
     let wishes = Wishes {
         room_by_room: search.room_by_room,
-        ..Wishes::USUAL
     };
     let plan = match (&search.after, search.rest) {
         (Some(events), _) => after(&sheet, &wishes, events, search.effort)?,

@@ -6,7 +6,7 @@ use std::cell::RefCell;
 use flash_record::FlashRecord;
 use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
-use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
+use planner::walk::{CutList, HoldRule, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
 use shared_model::{
     Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, True45, Unit, What,
 };
@@ -110,6 +110,7 @@ fn setup() -> Setup {
             kerf: Length::sixteenths(2),
             end_trim: Length::sixteenths(8),
             stock_side: Side::Left,
+            hold: HoldRule::USUAL,
         },
         mouldings: vec![MouldingStock {
             name: "tall base".to_owned(),

@@ -63,6 +63,7 @@ fn saw(posture: Option<Posture>) -> Saw {
         kerf: tape(3.2),
         end_trim: tape(12.0),
         stock_side: Side::Left,
+        hold: HoldRule::USUAL,
     }
 }
 

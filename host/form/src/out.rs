@@ -134,6 +134,8 @@ impl<'a> Out<'a> {
             kerf: self.length(saw.kerf),
             end_trim: self.length(saw.end_trim),
             stock_side: word_of(&SIDES, saw.stock_side),
+            least_hold: self.length(saw.hold.least_hold),
+            short_piece: self.length(saw.hold.short_piece),
         }
     }
 

@@ -53,6 +53,10 @@ pub struct SawForm {
     /// The side of the saw at which the uncut stick lies.
     #[schemars(extend("enum" = listed(&SIDES)))]
     pub stock_side: String,
+    /// What must remain of the stick in the hand as a short piece comes off.
+    pub least_hold: Written,
+    /// A piece shorter than this, tip to tip, is short.
+    pub short_piece: Written,
 }
 
 impl Default for SawForm {
@@ -73,6 +77,8 @@ impl Default for SawForm {
             kerf: inches("0.125"),
             end_trim: inches("0.5"),
             stock_side: "left".to_owned(),
+            least_hold: inches("12"),
+            short_piece: inches("8"),
         }
     }
 }

@@ -11,7 +11,7 @@ mod syntax;
 mod text;
 
 use planner::walk::{
-    Corner, CutList, Direction, Item, Price, Saw, ScarfRule, Sheet, Stretch, Turn, Walk,
+    Corner, CutList, Direction, HoldRule, Item, Price, Saw, ScarfRule, Sheet, Stretch, Turn, Walk,
 };
 use proptest::prelude::*;
 use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, True45, Unit};
@@ -134,6 +134,7 @@ fn usual_saw() -> Saw {
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),
         stock_side: Side::Left,
+        hold: HoldRule::USUAL,
     }
 }
 
@@ -170,6 +171,7 @@ fn what_is_said_is_taken() {
         true_45: True45::EXACT,
         slides: true,
         stock_side: Side::Right,
+        hold: HoldRule::USUAL,
         ..usual_saw()
     };
     assert_eq!(walk.setup.saw, saw);

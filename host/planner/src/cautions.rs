@@ -27,8 +27,10 @@ pub fn cautions(
     let any = |wanted: fn(&SawCut, &Saw, &MouldingStock) -> bool| {
         cuts.iter().any(|cut| wanted(cut, saw, moulding))
     };
+    // a person's own rule can make more pieces short, never fewer
+    let short = saw.hold.short_piece.max(SHORT_PIECE);
     let checks = [
-        (Caution::ShortPiece, figure.overall < SHORT_PIECE),
+        (Caution::ShortPiece, figure.overall < short),
         (Caution::LongPiece, figure.overall > LONG_PIECE),
         (Caution::ShortHold, short_hold),
         (Caution::PartDepth, any(|cut, _, _| cut.plain.is_some())),

@@ -49,7 +49,7 @@ pub use effort::Effort;
 pub(crate) use places::left_after;
 pub use places::{EndLine, OnStick, places};
 use stock::Lot;
-pub use wishes::{HoldRule, Wishes};
+pub use wishes::Wishes;
 
 /// What is to be planned: the pieces of one moulding and what there is to cut them from.
 #[derive(Debug, Clone, Copy)]
@@ -96,7 +96,6 @@ impl<'a> Task<'a> {
         check::Asked {
             moulding: self.moulding,
             saw: self.saw,
-            hold: self.wishes.hold,
             blanks: self.blanks,
         }
     }
@@ -215,10 +214,18 @@ pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
 
 /// The pieces as they lie along sticks, and what there is of those.
 fn lot_of(task: &Task<'_>) -> Lot {
-    let (moulding, saw, hold) = (task.moulding, task.saw, &task.wishes.hold);
+    let (moulding, saw) = (task.moulding, task.saw);
     let fresh = fresh_side(saw, task.blanks);
-    let lay = |blank| Laid::of(blank, moulding.thickness, saw.kerf, hold.short_piece, fresh);
-    Lot::of(moulding, saw, hold, task.blanks.iter().map(lay).collect())
+    let lay = |blank| {
+        Laid::of(
+            blank,
+            moulding.thickness,
+            saw.kerf,
+            saw.hold.short_piece,
+            fresh,
+        )
+    };
+    Lot::of(moulding, saw, task.blanks.iter().map(lay).collect())
 }
 
 /// The plan that a draft is, its sticks and their pieces put in order; its bound is left open.

@@ -5,7 +5,7 @@
 use shared_model::{Angle, Length, Mark};
 
 use crate::finding::Finding;
-use crate::walk::{MouldingStock, Saw, Setup};
+use crate::walk::{HoldRule, MouldingStock, Saw, Setup};
 
 /// No baseboard is thicker, nor its blocks and plinths: common practice, no source.
 const THICKEST: Length = Length::inches(2);
@@ -55,6 +55,16 @@ pub fn saw_doubts(saw: &Saw, mark: Mark) -> Vec<String> {
         all.push(format!(
             "{} is said to be cut off every stick's end before its first piece. Is that meant?",
             told(saw.end_trim)
+        ));
+    }
+    let usual = HoldRule::USUAL;
+    if saw.hold.least_hold < usual.least_hold || saw.hold.short_piece < usual.short_piece {
+        all.push(format!(
+            "pieces under {} are to come off with as little as {} of stick to hold: common practice is {} and {}, and the saw's manual may ask for more.",
+            told(saw.hold.short_piece),
+            told(saw.hold.least_hold),
+            told(usual.short_piece),
+            told(usual.least_hold)
         ));
     }
     let ways = [
@@ -189,6 +199,10 @@ mod tests {
             swing_right: Angle::ZERO,
             tilt_left: Angle::ZERO,
             tilt_right: Angle::ZERO,
+            hold: HoldRule {
+                least_hold: Length::inches(6),
+                ..HoldRule::USUAL
+            },
             ..usual
         };
         assert_eq!(
@@ -197,6 +211,7 @@ mod tests {
                 "the saw is said to take a board of 65 in on edge, and no miter saw takes more than 10 in. Is a space or a point missing?",
                 "the kerf is said to be 0 in: a miter saw's blade takes about 1/8 in.",
                 "12 in is said to be cut off every stick's end before its first piece. Is that meant?",
+                "pieces under 8 in are to come off with as little as 6 in of stick to hold: common practice is 8 in and 12 in, and the saw's manual may ask for more.",
                 "the saw is said to swing and tilt nowhere, so it can cut square ends only.",
             ]
         );

@@ -3,6 +3,8 @@
 
 use shared_model::{Angle, End, Joint, Length, Mark, Posture, SawHead, Side, True45, Unit};
 
+use crate::cautions::SHORT_PIECE;
+
 /// What a file holds.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Sheet {
@@ -171,6 +173,25 @@ pub struct Saw {
     pub end_trim: Length,
     /// The side of the saw at which the uncut stick lies.
     pub stock_side: Side,
+    /// When a piece is short, and what must then be left to hold.
+    pub hold: HoldRule,
+}
+
+/// When a piece is too short to be held, and what must then remain of the stick beyond the kerf.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HoldRule {
+    /// Pieces shorter than this, tip to tip, are never held by hand.
+    pub short_piece: Length,
+    /// What must remain of the stick in the hand as a short piece comes off.
+    pub least_hold: Length,
+}
+
+impl HoldRule {
+    /// 8 in and 12 in: common practice on site, no source.
+    pub const USUAL: HoldRule = HoldRule {
+        short_piece: SHORT_PIECE,
+        least_hold: Length::inches(12),
+    };
 }
 
 impl Saw {

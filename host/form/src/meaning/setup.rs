@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use planner::walk::{MouldingStock, Price, Saw, Setup, StickKind};
+use planner::walk::{HoldRule, MouldingStock, Price, Saw, Setup, StickKind};
 use shared_model::{Length, Mark, Side, True45, Unit};
 
 use super::{Judge, Least, Spot};
@@ -11,6 +11,8 @@ use crate::setup::{MouldingForm, SawForm, StickForm, True45Form};
 use crate::words::{MARKS, POSTURES, SIDES, UNITS, nearest};
 
 const NAMED: &str = "\"name\": \"base\"";
+/// No rule for short pieces asks for more.
+const MOST_HOLD: Length = Length::inches(48);
 
 /// What walk and cut list have in common, as their shapes hold it.
 pub struct SetupForm<'a> {
@@ -154,6 +156,10 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
         slides: form.slides,
         kerf: length("kerf", &form.kerf, "\"kerf\": 0.125"),
         end_trim: length("end_trim", &form.end_trim, "\"end_trim\": 0.5"),
+        hold: HoldRule {
+            least_hold: length("least_hold", &form.least_hold, "\"least_hold\": 12"),
+            short_piece: length("short_piece", &form.short_piece, "\"short_piece\": 8"),
+        },
         stock_side: judge
             .choice(spot.key("stock_side"), &form.stock_side, &SIDES)
             .unwrap_or(Side::Left),
@@ -161,6 +167,15 @@ fn saw_of(judge: &mut Judge, spot: &Spot, form: &SawForm) -> Saw {
     if saw.kerf > Length::inches(1) {
         let expected = "at most 1 in: no saw blade is thicker";
         judge.tell(spot.key("kerf"), expected, "\"kerf\": 0.125");
+    }
+    for (key, length, usual) in [
+        ("least_hold", saw.hold.least_hold, 12),
+        ("short_piece", saw.hold.short_piece, 8),
+    ] {
+        if length > MOST_HOLD {
+            let expected = "at most 48 in: no stick could be cut to its end";
+            judge.tell(spot.key(key), expected, format!("\"{key}\": {usual}"));
+        }
     }
     saw
 }

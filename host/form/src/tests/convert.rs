@@ -1,8 +1,8 @@
 //! Every walk and every cut list comes back the same from all three forms.
 
 use planner::walk::{
-    Accuracy, Corner, CutList, Diagonal, Direction, Item, ListedPiece, MouldingStock, Price, Room,
-    Saw, ScarfRule, Setup, Sheet, Spring, StickKind, Stretch, Turn, Walk,
+    Accuracy, Corner, CutList, Diagonal, Direction, HoldRule, Item, ListedPiece, MouldingStock,
+    Price, Room, Saw, ScarfRule, Setup, Sheet, Spring, StickKind, Stretch, Turn, Walk,
 };
 use proptest::prelude::*;
 use proptest::strategy::Just;
@@ -85,10 +85,17 @@ fn saw() -> impl Strategy<Value = Saw> {
         )
     ];
     let back_cut = prop_oneof![Just(Angle::degrees(5)), angle(0, 4500)];
-    let posture = (posture, true_45, back_cut);
+    let hold = prop_oneof![
+        Just(HoldRule::USUAL),
+        (length(0, 700_000), length(0, 700_000)).prop_map(|(short_piece, least_hold)| HoldRule {
+            short_piece,
+            least_hold
+        })
+    ];
+    let posture = (posture, true_45, back_cut, hold);
     (posture, lengths, angles, any::<bool>(), side()).prop_map(
         |(
-            ((_, posture), true_45, back_cut_up_to),
+            ((_, posture), true_45, back_cut_up_to, hold),
             (tall, wide, kerf, trim),
             [a, b, c, d],
             slides,
@@ -108,6 +115,7 @@ fn saw() -> impl Strategy<Value = Saw> {
                 kerf,
                 end_trim: trim,
                 stock_side,
+                hold,
             }
         },
     )

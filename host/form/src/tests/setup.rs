@@ -204,6 +204,18 @@ fn ways_of_working_that_cannot_be_are_told() {
             "\"near\"",
             "\"left\" or \"right\"",
         ),
+        (
+            "\"saw\": { \"least_hold\": 48.0625 }",
+            "saw, least_hold",
+            "48.0625",
+            "at most 48 in: no stick could be cut to its end",
+        ),
+        (
+            "\"saw\": { \"short_piece\": -1 }",
+            "saw, short_piece",
+            "-1",
+            "a length of 0 or more",
+        ),
     ] {
         let text = walk_text(&format!(", {more}"), MOULDINGS, ROOM);
         tells(&text, place, read, expected);

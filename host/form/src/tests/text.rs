@@ -102,7 +102,7 @@ fn everything_that_json_can_say_is_said() {
     let walk = walk(
         "level \"Upper // floor\"\nunit mm\ntape 0.5 mm\nwalk Counter-Clockwise\ncope right\nmiter over 92.5\n\
          spring 1.5 over 2400\nscarf 30 stud none least 610\nsaw any slides\nsaw tall 165, wide 300 kerf 3 trim 12 stock right\n\
-         swing left 45\ntilt left 0 right 48\nTrue 45 left 44.8, right 45.1\ntrue 45 tilt right 44.9\n\
+         swing left 45\ntilt left 0 right 48\nhold 350, under 210\nTrue 45 left 44.8, right 45.1\ntrue 45 tilt right 44.9\n\
          moulding base\nhigh 140 thick 14 profile 0\nstick 4800 at 21.50 have 7\nstick 3600\noffcut 900, 3 ft 1 in\n\
          moulding Closet base\nhigh 90 thick 12 profile 0\noffcut 100\n\
          room Post\nwith closet BASE\nisland\n300 out left return right inside miter\ntub ?\nhung 300 out 88.25\n300 on\n10 corner 45\n\
@@ -133,6 +133,10 @@ fn everything_that_json_can_say_is_said() {
         (Angle::degrees(45), Angle::degrees(60), Angle::ZERO)
     );
     assert_eq!(saw.kerf, Length::millimetres(3));
+    assert_eq!(
+        (saw.hold.least_hold, saw.hold.short_piece),
+        (Length::millimetres(350), Length::millimetres(210))
+    );
     assert_eq!(
         saw.true_45,
         True45 {

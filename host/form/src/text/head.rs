@@ -112,6 +112,7 @@ impl Head {
             self.line(&[word, "left", &left, "right", &right]);
         }
         self.back_cut(saw);
+        self.hold(saw);
         let measured = saw.true_45;
         for (word, left, right) in [
             ("swing", measured.swing_left, measured.swing_right),
@@ -128,6 +129,13 @@ impl Head {
         if saw.back_cut_up_to != SawForm::default().back_cut_up_to {
             let degrees = decimal_text(saw.back_cut_up_to);
             self.line(&["back", "cut", "up", "to", &degrees]);
+        }
+    }
+
+    fn hold(&mut self, saw: &SawForm) {
+        let usual = SawForm::default();
+        if (&saw.least_hold, &saw.short_piece) != (&usual.least_hold, &usual.short_piece) {
+            self.line(&["hold", &saw.least_hold.0, "under", &saw.short_piece.0]);
         }
     }
 

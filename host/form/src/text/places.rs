@@ -42,6 +42,8 @@ pub fn word(steps: &[Step]) -> String {
         ["saw", "standing_height"] => "saw, tall",
         ["saw", "flat_width"] => "saw, wide",
         ["saw", "back_cut_up_to"] => "back cut up to",
+        ["saw", "least_hold"] => "hold",
+        ["saw", "short_piece"] => "hold, under",
         ["saw", "end_trim"] => "saw, trim",
         ["saw", "stock_side"] => "saw, stock",
         ["saw", turn] if turn.starts_with("swing") || turn.starts_with("tilt") => {
@@ -155,6 +157,7 @@ impl Places for TextPlaces<'_> {
             ["accuracy", "with"] => format!("accuracy {right}"),
             ["accuracy", ..] => "accuracy corners 0.25 gauge 0.5".to_owned(),
             ["saw", "back_cut_up_to"] => "back cut up to 5".to_owned(),
+            ["saw", "least_hold" | "short_piece"] => "hold 12 under 8".to_owned(),
             ["saw", "posture"] => format!("saw {right}"),
             ["saw", "stock_side"] => format!("saw stock {right}"),
             ["saw", key] if key.starts_with("swing") => "swing left 50 right 60".to_owned(),

@@ -74,7 +74,7 @@ use Kind::*;
 
 /// Every such line.
 #[rustfmt::skip]
-pub const ENTRIES: [Entry; 17] = [
+pub const ENTRIES: [Entry; 18] = [
     entry!("level", Some(("level", Name)), [], Under::Sheet, false, "level Upper floor"),
     entry!("unit", Some(("unit", Words)), [], Under::Sheet, false, "unit mm"),
     entry!("tape", Some(("mark", Mark)), [], Under::Sheet, false, "tape 1/32"),
@@ -96,6 +96,8 @@ pub const ENTRIES: [Entry; 17] = [
         Under::Key("saw"), false, "swing left 50 right 60"),
     entry!("tilt", None, [("left", ("tilt_left", Degrees)), ("right", ("tilt_right", Degrees))],
         Under::Key("saw"), false, "tilt left 48 right 0"),
+    entry!("hold", Some(("least_hold", Length)), [("under", ("short_piece", Length))], Under::Key("saw"), false,
+        "hold 12 under 8"),
     entry!("high", Some(("height", Length)), [("thick", ("thickness", Length)), ("profile", ("profile", Length))],
         Under::Moulding, false, "high 5 1/4 thick 9/16 profile 3/4"),
     entry!("stick", Some(("length", Length)), [("at", ("price", Number)), ("have", ("count", Count))],

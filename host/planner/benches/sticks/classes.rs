@@ -5,7 +5,7 @@
 //! *planted* sticks are cut up without any waste, so that the least number is known. Levels are by `level`.
 
 use planner::sticks::Blank;
-use planner::walk::{MouldingStock, Price, Saw, StickKind};
+use planner::walk::{HoldRule, MouldingStock, Price, Saw, StickKind};
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
 
 use super::level::level;
@@ -40,6 +40,7 @@ pub fn saw() -> Saw {
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),
         stock_side: Side::Right,
+        hold: HoldRule::USUAL,
     }
 }
 

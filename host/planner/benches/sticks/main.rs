@@ -157,7 +157,6 @@ fn planned(name: &str, instance: &Instance, steps: u32) -> (SticksPlan, u32, f64
     let asked = Asked {
         moulding: &instance.moulding,
         saw: &instance.saw,
-        hold: Wishes::USUAL.hold,
         blanks: &instance.blanks,
     };
     assert_eq!(check(&asked, &plan), Ok(()), "{name} {}", instance.number);

@@ -163,6 +163,7 @@ mod any_room {
                     kerf: Length::sixteenths(2),
                     end_trim: Length::sixteenths(8),
                     stock_side: Side::Left,
+                    hold: HoldRule::USUAL,
                 },
                 mouldings: Vec::new(),
             },

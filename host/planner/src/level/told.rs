@@ -97,8 +97,9 @@ impl Level<'_> {
             let walls: Vec<u32> = piece.wall.into_iter().collect();
             let figure = piece.figure(&self.setup.mouldings[piece.moulding]);
             let message = format!(
-                "this short piece, {} overall, comes off a stick of which too little is left to hold: clamp the stick, or cut the piece from a longer one.",
-                figure.overall.feet_inches(self.setup.mark)
+                "this short piece, {} overall, comes off a stick of which less than {} is left to hold: clamp the stick, or cut the piece from a longer one.",
+                figure.overall.feet_inches(self.setup.mark),
+                self.setup.saw.hold.least_hold.feet_inches(self.setup.mark)
             );
             self.findings
                 .push(Finding::warning(&piece.room, &walls, message));

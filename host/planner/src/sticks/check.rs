@@ -6,9 +6,9 @@ use std::fmt;
 
 use shared_model::{Figure, Length, PieceEnd, Side};
 
-use super::{Blank, HoldRule, SticksPlan};
+use super::{Blank, SticksPlan};
 use crate::plan::Stick;
-use crate::walk::{MouldingStock, Saw};
+use crate::walk::{HoldRule, MouldingStock, Saw};
 
 /// What a stick plan was asked to do.
 #[derive(Debug, Clone, Copy)]
@@ -17,8 +17,6 @@ pub struct Asked<'a> {
     pub moulding: &'a MouldingStock,
     /// The saw.
     pub saw: &'a Saw,
-    /// The rule for short pieces.
-    pub hold: HoldRule,
     /// The pieces.
     pub blanks: &'a [Blank],
 }
@@ -122,7 +120,6 @@ fn check_stick(
     let Asked {
         moulding,
         saw,
-        hold,
         blanks,
     } = *asked;
     let number = stick.number;
@@ -169,7 +166,7 @@ fn check_stick(
             face: line.face + kerf,
         };
         rest = length - used.back.max(used.face);
-        if is_short(blank, thickness, &hold) && rest < i64::from(hold.least_hold.units()) {
+        if is_short(blank, thickness, &saw.hold) && rest < i64::from(saw.hold.least_hold.units()) {
             short_holds.push(piece);
         }
         before = Some(far_end);

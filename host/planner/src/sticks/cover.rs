@@ -133,7 +133,6 @@ mod tests {
     use shared_model::{Length, Side};
 
     use super::*;
-    use crate::sticks::HoldRule;
     use crate::sticks::along::Laid;
     use crate::sticks::grain::Coarse;
     use crate::sticks::stock::Lot;
@@ -146,7 +145,7 @@ mod tests {
             Laid::of(blank, stock.thickness, saw.kerf, short, Side::Left)
         };
         let laid = level(40, 5).iter().map(lay).collect();
-        Lot::of(&stock, &saw(), &HoldRule::USUAL, laid)
+        Lot::of(&stock, &saw(), laid)
     }
 
     #[test]

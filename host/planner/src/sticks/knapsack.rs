@@ -289,7 +289,6 @@ mod tests {
     use shared_model::{Length, Side};
 
     use super::*;
-    use crate::sticks::HoldRule;
     use crate::sticks::along::Laid;
     use crate::sticks::dice::Dice;
     use crate::sticks::draft::takes;
@@ -310,7 +309,7 @@ mod tests {
                 let mut lean = |lean: i64| lean * (1 + dice.below(4) as i64) / 2;
                 (piece.near.lean, piece.far.lean) = (lean(piece.near.lean), lean(piece.far.lean));
             }
-            let lot = Lot::of(&stock, &saw(), &HoldRule::USUAL, laid);
+            let lot = Lot::of(&stock, &saw(), laid);
             let leaning: Vec<usize> = (0..150)
                 .filter(|&p| lot.pieces[p].near.lean != 0 && lot.pieces[p].far.lean != 0)
                 .collect();

@@ -3,7 +3,6 @@
 
 use shared_model::{Angle, Length};
 
-use super::HoldRule;
 use super::along::{Laid, kerf_along};
 use super::order::fits;
 use super::wedges::Leans;
@@ -44,7 +43,7 @@ pub(super) struct Lot {
 impl Lot {
     /// The lot of one moulding. Cost goes by price where every kind of stick has one, else by length; a
     /// price below nothing counts as nothing.
-    pub fn of(moulding: &MouldingStock, saw: &Saw, hold: &HoldRule, pieces: Vec<Laid>) -> Lot {
+    pub fn of(moulding: &MouldingStock, saw: &Saw, pieces: Vec<Laid>) -> Lot {
         let most = u32::try_from(pieces.len()).unwrap_or(u32::MAX);
         let priced = moulding.sticks.iter().all(|kind| kind.price.is_some());
         let mut kinds: Vec<Kind> = Vec::new();
@@ -83,7 +82,7 @@ impl Lot {
             kinds,
             trim: i64::from(saw.end_trim.units().max(0)),
             kerf,
-            hold: i64::from(hold.least_hold.units()),
+            hold: i64::from(saw.hold.least_hold.units()),
         }
     }
 

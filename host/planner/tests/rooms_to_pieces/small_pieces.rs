@@ -1,7 +1,7 @@
 //! The small pieces beside a wall's board: the wedges of returns and the fillers of rounded corners.
 
 use planner::plan::{Plan, PlannedPiece};
-use planner::sticks::{HoldRule, places};
+use planner::sticks::places;
 use planner::walk::*;
 use shared_model::{Angle, Arris, Caution, End, Joint, Length, Side, SmallPiece};
 
@@ -94,7 +94,7 @@ fn a_wedge_comes_off_while_there_is_stick_to_hold() {
     let told = messages(&crate::small_rooms::plan(walk));
     assert!(
         told.iter()
-            .any(|line| line.contains("too little is left to hold")),
+            .any(|line| line.contains("less than 1' 0\" is left to hold")),
         "{told:?}"
     );
 }

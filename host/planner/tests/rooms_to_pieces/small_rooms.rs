@@ -25,6 +25,7 @@ pub fn saw() -> Saw {
         kerf: length("1/8"),
         end_trim: length("1/2"),
         stock_side: Side::Left,
+        hold: HoldRule::USUAL,
     }
 }
 

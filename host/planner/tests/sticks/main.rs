@@ -116,10 +116,7 @@ fn the_saw_is_set_anew_less_often_than_in_the_order_of_the_list() {
 #[test]
 fn room_by_room_costs_changes_and_no_sticks() {
     let instance = &levels("S4", 80, 1..2)[0];
-    let wishes = Wishes {
-        room_by_room: true,
-        ..Wishes::USUAL
-    };
+    let wishes = Wishes { room_by_room: true };
     let (steady, _) = plan(instance, 20, u32::MAX, Wishes::USUAL);
     let (rooms, _) = plan(instance, 20, u32::MAX, wishes);
     assert_eq!(

@@ -4,9 +4,9 @@ use shared_model::{Length, Posture, Side};
 
 use super::level::{level, moulding, saw};
 use crate::plan::Stick;
+use crate::sticks::SticksPlan;
 use crate::sticks::check::{Asked, Fault, check};
-use crate::sticks::{HoldRule, SticksPlan};
-use crate::walk::{MouldingStock, Saw};
+use crate::walk::{HoldRule, MouldingStock, Saw};
 
 /// Breaks a good plan and gives what the checker says of it.
 fn broken(
@@ -21,7 +21,6 @@ fn broken(
         let asked = Asked {
             moulding: stock,
             saw: saw_now,
-            hold: HoldRule::USUAL,
             blanks: &blanks,
         };
         breaking(&mut plan).then(|| check(&asked, &plan).expect_err("a broken plan"))
@@ -125,14 +124,17 @@ fn an_unsafe_hold_is_seen_unless_it_is_told_and_only_then() {
     let stock = usual();
     let blanks = level(30, 3);
     let plan = super::level::checked(&stock, &saw(), &blanks);
-    let asked = Asked {
-        moulding: &stock,
-        saw: &saw(),
-        // by a stricter rule the same plan is not safe, and does not say so
+    // by a stricter rule the same plan is not safe, and does not say so
+    let strict = Saw {
         hold: HoldRule {
             short_piece: Length::inches(60),
             least_hold: Length::inches(100),
         },
+        ..saw()
+    };
+    let asked = Asked {
+        moulding: &stock,
+        saw: &strict,
         blanks: &blanks,
     };
     assert_eq!(check(&asked, &plan), Err(Fault::Holds));

@@ -5,6 +5,7 @@ use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 use super::level::{checked, moulding, saw};
 use crate::plan::CutEnd;
 use crate::sticks::Blank;
+use crate::walk::{HoldRule, Saw};
 
 const RIGHT_WAY_UP: Posture = Posture::StandingUpright;
 const UPSIDE_DOWN: Posture = Posture::StandingUpsideDown;
@@ -168,6 +169,28 @@ fn a_stick_is_bought_before_a_short_piece_is_held_short_and_it_is_told_when_ther
     let plan = checked(&moulding(&[(1, Some(100), None)], &[10]), &saw(), &pieces);
     assert!(plan.sticks[0].from_offcut);
     assert_eq!((plan.cost, plan.short_holds), (0, vec![9]));
+}
+
+#[test]
+fn what_is_short_and_how_much_is_held_is_the_saws_to_say() {
+    // 1/2 in of trim, 6 in and a kerf leave 11 3/8 in of the offcut
+    let pieces = [blank(9, inches(6), End::Square, End::Square)];
+    let stock = moulding(&[(8, Some(1000), None)], &[18]);
+    let from_offcut = |least_hold: Length, short_piece: i32| {
+        let hold = HoldRule {
+            least_hold,
+            short_piece: Length::inches(short_piece),
+        };
+        let saw = Saw { hold, ..saw() };
+        let plan = checked(&stock, &saw, &pieces);
+        assert_eq!(plan.short_holds, []);
+        plan.sticks[0].from_offcut
+    };
+    let left = Length::sixteenths(16 * 18 - 8 - 16 * 6 - 2);
+    assert!(!from_offcut(Length::inches(12), 8));
+    assert!(!from_offcut(left + Length::from_units(1), 8));
+    assert!(from_offcut(left, 8));
+    assert!(from_offcut(Length::inches(12), 6));
 }
 
 #[test]

@@ -4,9 +4,9 @@
 use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 
 use super::level::{Draw, checked, moulding, saw};
+use crate::sticks::Blank;
 use crate::sticks::check::{Across, ends, fresh_side, is_short, kerf, lay, lines};
-use crate::sticks::{Blank, HoldRule};
-use crate::walk::{MouldingStock, Saw, StickKind};
+use crate::walk::{HoldRule, MouldingStock, Saw, StickKind};
 
 /// A stick and what it costs.
 type Stick = (i64, i64);

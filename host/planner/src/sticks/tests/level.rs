@@ -6,8 +6,8 @@ use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
 use crate::sticks::along::Laid;
 use crate::sticks::check::{Asked, Fault, check};
 use crate::sticks::stock::Lot;
-use crate::sticks::{Blank, Effort, HoldRule, SticksPlan, Task, Wishes, plan_sticks};
-use crate::walk::{MouldingStock, Price, Saw, StickKind};
+use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
+use crate::walk::{HoldRule, MouldingStock, Price, Saw, StickKind};
 
 /// A fixed sequence of draws.
 pub struct Draw(u64);
@@ -169,6 +169,7 @@ pub fn saw() -> Saw {
         kerf: Length::sixteenths(2),
         end_trim: Length::sixteenths(8),
         stock_side: Side::Left,
+        hold: HoldRule::USUAL,
     }
 }
 
@@ -235,7 +236,6 @@ pub fn faults(
     let asked = Asked {
         moulding,
         saw,
-        hold: Wishes::USUAL.hold,
         blanks,
     };
     check(&asked, plan)
@@ -312,5 +312,5 @@ pub(in crate::sticks) fn lot(number: u64) -> Lot {
         Laid::of(blank, stock.thickness, saw.kerf, short, Side::Left)
     };
     let laid = level(120, number).iter().map(lay).collect();
-    Lot::of(&stock, &saw(), &HoldRule::USUAL, laid)
+    Lot::of(&stock, &saw(), laid)
 }
