@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use station::machine::Key;
 
-use crate::jobs::{load, remeasured, report};
+use crate::jobs::{load, loaded, remeasured, report};
 use crate::program::{BED_2, baserun, fresh_folder, said};
 use crate::saw_station::SawStation;
 
@@ -99,9 +99,7 @@ fn a_killed_program_loses_and_doubles_nothing() {
 fn a_record_that_is_damaged_or_newer_is_told_and_the_station_left_alone() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let station = SawStation::start(&path.join("station"), 1);
-    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    let station = loaded(path);
     let file = path.join("data/job-record.sqlite");
     let whole = fs::read(&file).expect("the record");
     let newer = [&whole[..60], &999u32.to_be_bytes(), &whole[64..]].concat();
@@ -153,9 +151,7 @@ fn copy(from: &Path, to: &Path) {
 fn a_station_that_has_forgotten_what_was_taken_is_told() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let station = SawStation::start(&path.join("station"), 1);
-    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    let station = loaded(path);
     station.press(Key::Done, 1);
     copy(&path.join("station"), &path.join("earlier"));
     station.press(Key::Done, 2);

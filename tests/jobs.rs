@@ -25,6 +25,14 @@ pub fn load(folder: &Path, file: &str, to: &str) -> Said {
     said(folder, &["load", file, "--to", to], b"")
 }
 
+/// A station that `load` gave a bedroom's list.
+pub fn loaded(path: &Path) -> SawStation {
+    fs::write(path.join("walk.json"), BED_2).expect("a file");
+    let station = SawStation::start(&path.join("station"), 1);
+    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    station
+}
+
 /// What a station's progress is, for programs.
 pub fn report(folder: &Path, to: &str) -> Value {
     let report = said(folder, &["progress", "--to", to, "--format", "json"], b"");

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use shared_model::{PieceId, What};
 use station::machine::Key;
 
-use crate::jobs::{digest_text, load, report};
+use crate::jobs::{digest_text, load, loaded, report};
 use crate::program::{BED_2, fresh_folder, said};
 use crate::running::{NEXT_PRESS, Running};
 use crate::saw_station::SawStation;
@@ -46,9 +46,7 @@ fn cut(station: &SawStation) -> Vec<PieceId> {
 fn after_a_bad_stick_progress_offers_what_load_gives_and_the_level_is_finished() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let station = SawStation::start(&path.join("station"), 1);
-    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    let station = loaded(path);
     let whole = json_of(path, &["plan", "walk.json", "--format", "json"]);
     station.press(Key::Done, 1);
     // nothing is wrong yet: nothing is offered, and nothing changes
@@ -130,9 +128,7 @@ A new plan is wanted
 fn a_piece_to_be_cut_again_gets_a_stick_and_its_turn() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let station = SawStation::start(&path.join("station"), 1);
-    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    let station = loaded(path);
     station.press(Key::Done, 2);
     station.press(Key::CutAgain, 1);
     assert_eq!(station.progress().again, 1);
@@ -152,9 +148,7 @@ fn a_piece_to_be_cut_again_gets_a_stick_and_its_turn() {
 fn a_plan_of_the_rest_is_loaded_as_it_was_looked_at_or_refused() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let station = SawStation::start(&path.join("station"), 1);
-    assert_eq!(load(path, "walk.json", &station.to).status, 0);
+    let station = loaded(path);
     let rest = || {
         report(path, &station.to);
         let plan = json_of(path, &["plan", "walk.json", "--rest", "--format", "json"]);
@@ -197,9 +191,7 @@ fn a_plan_of_the_rest_is_loaded_as_it_was_looked_at_or_refused() {
 fn another_station_gets_only_what_is_not_cut() {
     let folder = fresh_folder();
     let path = folder.path();
-    fs::write(path.join("walk.json"), BED_2).expect("a file");
-    let first = SawStation::start(&path.join("first"), 1);
-    assert_eq!(load(path, "walk.json", &first.to).status, 0);
+    let first = loaded(path);
     first.press(Key::Done, 2);
     report(path, &first.to);
     let second = SawStation::start(&path.join("second"), 2);
