@@ -144,11 +144,7 @@ pub fn rest(sheet: &Sheet, wishes: &Wishes, history: &History, effort: &mut Effo
         return Rest::Serves(Box::new(list.clone()));
     }
     let in_hand = use_up(&mut level, setup, &wood);
-    let mut plan = level.finish(effort);
-    number_sticks(&mut plan, in_hand, wood.next_number());
-    tell_what_to_buy(&mut plan);
-    plan.after = history.events.len();
-    Rest::Anew(Box::new(plan))
+    Rest::Anew(Box::new(finish(level, in_hand, &wood, history, effort)))
 }
 
 /// The plan of the list in use as it was made, where the same sheet and wishes still give it with what was known then.
@@ -220,11 +216,22 @@ pub fn replan(
         level.stocks[at].offcuts.clone_from(lengths);
         in_hand[at].clear();
     }
+    Ok(finish(level, in_hand, &wood, &history, effort))
+}
+
+/// The plan of what is not finished, from what is in hand and what is bought.
+fn finish(
+    level: Level<'_>,
+    in_hand: Vec<Vec<InHand>>,
+    wood: &Wood,
+    history: &History,
+    effort: &mut Effort<'_>,
+) -> Plan {
     let mut plan = level.finish(effort);
     number_sticks(&mut plan, in_hand, wood.next_number());
     tell_what_to_buy(&mut plan);
     plan.after = history.events.len();
-    Ok(plan)
+    plan
 }
 
 fn finish_pieces(level: &mut Level<'_>, said: &Said) {
