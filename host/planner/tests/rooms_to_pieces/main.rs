@@ -5,6 +5,7 @@
 mod allowances;
 mod closure;
 mod closure_slips;
+mod closure_widths;
 mod joints;
 mod lengths;
 mod postures;
