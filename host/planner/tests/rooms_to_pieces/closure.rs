@@ -1,9 +1,10 @@
 //! Rooms that close, and rooms that do not: what is said of them, and which reading would set them right.
 
 use planner::closure::report::RoomReport;
+use planner::closure::uncertainty::{Tape, TapeClass, Uncertainty};
 use planner::plan::Plan;
 use planner::walk::*;
-use shared_model::Length;
+use shared_model::{Angle, Length, Mark};
 
 use crate::small_rooms::*;
 
@@ -90,6 +91,7 @@ fn swapped_digits_are_named_with_the_right_reading_first() {
     );
     assert!(said.ends_with("Measure wall 2 again first."), "{said}");
     assert!(!told.has_errors(), "the plan goes on");
+    assert_eq!(told.pieces[1].length, length("134 1/2"), "as it was read");
 }
 
 #[test]
@@ -285,5 +287,37 @@ fn a_wall_out_of_square_is_one_of_the_explanations() {
     assert!(
         text.contains("degrees wider than noted, and the corner after"),
         "{text}"
+    );
+}
+
+#[test]
+fn how_good_tape_corners_and_gauge_are_is_the_walks_to_say() {
+    let mut outline = den();
+    outline[2] = inside("78", 90);
+    let mut walk = walk(vec![room("Den", outline)]);
+    assert_eq!(messages(&plan(walk.clone())).len(), 1);
+    let inch = Uncertainty::of(&walk);
+    assert_eq!(
+        (inch.tape, inch.square, inch.gauge),
+        (Tape::Handbook44, 0.25, 0.5)
+    );
+    // three inches too many are what corners off by half a degree can make of a room of 10 by 12 ft
+    walk.accuracy = Accuracy {
+        with: Some(Measure::Laser),
+        corners: Angle::hundredths(50),
+        gauge: Angle::degrees(1),
+    };
+    assert_eq!(messages(&plan(walk.clone())), [""; 0]);
+    let said = Uncertainty::of(&walk);
+    assert_eq!(
+        (said.tape, said.square, said.gauge),
+        (Tape::Laser(25.4 / 16.0), 0.5, 1.0)
+    );
+    walk.accuracy.with = None;
+    walk.setup.mark = Mark::Millimetre;
+    let metric = Uncertainty::of(&walk);
+    assert_eq!(
+        (metric.tape, metric.mark),
+        (Tape::Class(TapeClass::II), Length::millimetres(1))
     );
 }

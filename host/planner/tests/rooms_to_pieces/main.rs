@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 mod allowances;
+mod cautions;
 mod closure;
 mod closure_slips;
 mod closure_widths;
