@@ -40,8 +40,8 @@ pub struct SawForm {
     /// What the saw really does where its scales read 45, as measured on test cuts.
     #[serde(deserialize_with = "object")]
     pub true_45: True45Form,
-    /// The widest back cut that is made, in degrees: a coped or butted corner wants what it is over 90, and one that wants
-    /// more than this is told.
+    /// The widest back cut that is made, in degrees: a coped or butted corner wants what it is over 90 and no
+    /// margin, and one that wants more than this is told.
     #[schemars(range(min = 0, max = 45))]
     pub back_cut_up_to: f64,
     /// The saw's head slides.

@@ -3,9 +3,9 @@
 //!
 //! One module an idea: `traverse` (legs, misclosure, compass rule), `uncertainty` (how far each reading may be out),
 //! `survey` (a room as readings), `adjust` (least squares), `snoop` (each reading against the rest, and the smallest error
-//! that shows), `slips` (what tape work gets wrong), `gauges` (and the angle finder), `suspects` and `search` (which slip explains a room), `advice` (which
-//! further reading would help), `findings`, `pairs`, `proposals` and `report` (all that in sentences), `shape` (what looks wrong
-//! without reckoning).
+//! that shows), `slips` (what tape work gets wrong), `gauges` (and the angle finder), `suspects` and `search` (which slip
+//! explains a room), `advice` (which further reading would help), `widths` (openings that were not measured), `findings`,
+//! `pairs`, `proposals` and `report` (all that in sentences), `shape` (what looks wrong without reckoning).
 
 pub mod adjust;
 pub mod advice;
@@ -23,6 +23,7 @@ pub mod survey;
 pub mod suspects;
 pub mod traverse;
 pub mod uncertainty;
+pub mod widths;
 
 #[cfg(test)]
 mod tests;

@@ -163,7 +163,7 @@ pub struct Saw {
     pub tilt_right: Angle,
     /// What it really does where its scales read 45.
     pub true_45: True45,
-    /// The widest back cut that is made; a corner that wants more is told.
+    /// The widest back cut that is made (`End::back_cut`); a corner that wants more is told.
     pub back_cut_up_to: Angle,
     /// The head slides.
     pub slides: bool,

@@ -59,7 +59,7 @@ pub fn seen_twice(survey: &Survey, uncertainty: &Uncertainty) -> Vec<Option<f64>
 
 /// Of the widths that were not taken the one that would let most be seen.
 pub fn width(survey: &Survey, uncertainty: &Uncertainty) -> Option<usize> {
-    let tried = unknown(survey).into_iter().map(|side| {
+    let tried = survey.unknown().into_iter().map(|side| {
         let mut with = survey.clone();
         Further::Width(side).take(&mut with, uncertainty);
         (unseen(&with), side)
@@ -67,7 +67,8 @@ pub fn width(survey: &Survey, uncertainty: &Uncertainty) -> Option<usize> {
     tried.min_by_key(|tried| tried.0).map(|best| best.1)
 }
 
-/// The readings, at most so many, each of which after the ones before it brings down most what would not be seen.
+/// The readings, at most so many, each of which after the ones before it brings down most what would not be seen; widths
+/// that were not taken before any length across.
 pub fn further(survey: &Survey, uncertainty: &Uncertainty, most: usize) -> Vec<Further> {
     let mut survey = survey.clone();
     let mut readings = Vec::new();
@@ -79,7 +80,10 @@ pub fn further(survey: &Survey, uncertainty: &Uncertainty, most: usize) -> Vec<F
             (unseen(&with), reading)
         });
         let best = tried.min_by_key(|tried| tried.0);
-        let Some((_, reading)) = best.filter(|best| best.0 < now) else {
+        // of two widths in one line neither helps without the other
+        let helps =
+            |&(left, reading): &(i64, Further)| left < now || matches!(reading, Further::Width(_));
+        let Some((_, reading)) = best.filter(helps) else {
             break;
         };
         reading.take(&mut survey, uncertainty);
@@ -120,25 +124,17 @@ fn unseen(survey: &Survey) -> i64 {
     libm::rint(sum) as i64
 }
 
-fn unknown(survey: &Survey) -> Vec<usize> {
-    let sides = 0..survey.sides.len();
-    sides.filter(|&side| survey.is_unknown(side)).collect()
-}
-
 fn candidates(survey: &Survey) -> Vec<Further> {
     let sides = survey.sides.len();
-    let mut list: Vec<Further> = unknown(survey).into_iter().map(Further::Width).collect();
-    if sides == 0 || sides > MOST_SIDES {
-        return list;
+    let widths: Vec<Further> = survey.unknown().into_iter().map(Further::Width).collect();
+    if !widths.is_empty() || sides == 0 || sides > MOST_SIDES {
+        return widths;
     }
-    let corners: Vec<usize> = (0..=sides)
-        .filter(|&corner| match (corner.checked_sub(1), survey.round) {
-            (None, Some(_)) => survey.sides[sides - 1].turn.is_some(),
-            (None, None) => true,
-            (Some(side), round) => {
-                survey.sides[side].turn.is_some() && !(round.is_some() && corner == sides)
-            }
-        })
+    let mut list = Vec::new();
+    // round a room the last corner is the first
+    let last = sides + usize::from(survey.round.is_none());
+    let corners: Vec<usize> = (0..last)
+        .filter(|&corner| survey.is_corner(corner))
         .collect();
     let points = survey.points();
     for (at, &from) in corners.iter().enumerate() {

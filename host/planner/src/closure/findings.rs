@@ -1,5 +1,6 @@
-//! What a room's readings say against each other, in sentences: how far it is out, and which openings cannot be. The
-//! reckoning is `adjust`'s and `snoop`'s; what may be wrong, and what the tape may have read, is left to `proposals`.
+//! What a room's readings say against each other, in sentences: how far it is out. The reckoning is `adjust`'s and
+//! `snoop`'s; widths that were not taken are left to `widths`, what may be wrong, and what the tape may have read, to
+//! `proposals`.
 //!
 //! Almost all of it is warnings: the plan goes on, and the carpenter decides. An error is only what cannot be: corners that
 //! do not come to a whole turn by far, or an opening that would have to be narrower than nothing.
@@ -7,12 +8,12 @@
 use std::f64::consts::PI;
 
 use super::adjust::Adjustment;
-use super::advice::width;
-use super::names::{Names, explained, listed};
+use super::names::{Names, explained};
 use super::snoop::{FALSE_ALARM, contradict, snoop};
-use super::survey::{OPENING_SPREAD, OPENINGS, Survey, Which, length};
+use super::survey::{Survey, Which};
 use super::suspects::{Suspects, suspects};
 use super::uncertainty::Uncertainty;
+use super::widths::Widths;
 use crate::finding::Finding;
 use crate::walk::{Room, Stretch, Turn, Walk};
 
@@ -40,16 +41,17 @@ pub fn room_findings(walk: &Walk, room: &Room) -> Vec<Finding> {
     let Some((adjustment, adjusted)) = Adjustment::settled(&told.survey) else {
         return findings;
     };
-    findings.extend(told.unsolved(&adjustment));
+    let widths = Widths::of(&told.survey, &adjustment, &adjusted);
     // where a length is unknown the levers of the corners hang on it
-    let adjustment = match told.unknown().is_empty() {
+    let adjustment = match told.survey.unknown().is_empty() {
         true => Adjustment::of(&told.survey).unwrap_or(adjustment),
         false => adjustment,
     };
-    if contradict(&told.survey, &adjustment) {
-        findings.extend(told.out(&adjustment));
-    } else {
-        findings.extend(told.absurd_openings(&adjustment, &adjusted));
+    let fits = !contradict(&told.survey, &adjustment);
+    findings.extend(told.unsolved(&widths, fits));
+    match fits {
+        true => findings.extend(told.absurd_openings(&widths)),
+        false => findings.extend(told.out(&adjustment)),
     }
     findings
 }
@@ -60,19 +62,14 @@ pub struct Told<'a> {
     pub names: Names<'a>,
     /// Its readings.
     pub survey: Survey,
-    uncertainty: Uncertainty,
+    /// How far they may be out.
+    pub uncertainty: Uncertainty,
 }
 
 impl Told<'_> {
     /// The room.
     pub fn room(&self) -> &Room {
         self.names.room
-    }
-
-    /// The openings whose width was not taken.
-    pub fn unknown(&self) -> Vec<usize> {
-        let sides = 0..self.survey.sides.len();
-        sides.filter(|&side| self.survey.is_unknown(side)).collect()
     }
 
     /// What may be wrong in the room, booked as it is here.
@@ -102,63 +99,6 @@ impl Told<'_> {
         };
         let message = format!("{what}. Every joint hangs on this.");
         mirrored.then(|| Finding::error(&self.room().name, &[], message))
-    }
-
-    /// More unmeasured openings than the room gives away.
-    fn unsolved(&self, adjustment: &Adjustment) -> Option<Finding> {
-        let vague = |adjustment: &Adjustment, side: usize| {
-            let which = Which::Length(side);
-            let before = self.survey.reading(which).deviation;
-            adjustment.deviation_after(which, before) > OPENING_SPREAD
-        };
-        let unknown = self.unknown();
-        let vague: Vec<usize> = (unknown.into_iter())
-            .filter(|&side| vague(adjustment, side))
-            .collect();
-        // nothing is asked of an open run
-        if vague.is_empty() || self.survey.round.is_none() {
-            return None;
-        }
-        let names: Vec<String> = vague.iter().map(|&side| self.names.side(side)).collect();
-        let first = width(&self.survey, &self.uncertainty).unwrap_or(vague[0]);
-        let first = self.names.side(first);
-        let message = match names.as_slice() {
-            [name] => format!(
-                "the width of {name} was not taken, and this room does not give it away; nor is anything in its direction checked. Measure it."
-            ),
-            _ => format!(
-                "the widths of {} were not taken, and this room gives away only one in a direction; nor is any wall in theirs checked. Measure {first} first.",
-                listed(&names, "and"),
-            ),
-        };
-        Some(Finding::warning(&self.room().name, &[], message))
-    }
-
-    /// Openings that were not measured and come out as no opening can be.
-    fn absurd_openings(&self, adjustment: &Adjustment, adjusted: &Survey) -> Vec<Finding> {
-        let unknown = self.unknown().into_iter();
-        let findings = unknown.filter_map(|side| {
-            let which = Which::Length(side);
-            let before = self.survey.reading(which).deviation;
-            let spread = FALSE_ALARM * adjustment.deviation_after(which, before);
-            let width = adjusted.reading(which).value;
-            if spread > OPENING_SPREAD
-                || (OPENINGS[0] <= width + spread && width - spread <= OPENINGS[1])
-            {
-                return None;
-            }
-            let name = self.names.side(side);
-            let tape = length(width).on_tape(self.names.setup.mark);
-            let what = match width + spread < 0.0 {
-                true => "less than nothing",
-                false => "what no opening is",
-            };
-            let message = format!(
-                "{name} was not measured and would have to be {tape} wide for the room to close, {what}: something else in its direction is wrong, or the opening is."
-            );
-            Some(self.with_proposals(message, &self.suspects(&self.survey), true))
-        });
-        findings.collect()
     }
 
     /// The room contradicts itself.
@@ -206,29 +146,31 @@ impl Told<'_> {
             return format!("{rest} {across} does not fit it.");
         }
         let traverse = self.survey.traverse();
-        let misclosure = traverse.misclosure();
+        let (whatever, misclosure) = (self.whatever_the_widths(), self.misses());
         // corners that do not come to a whole turn bring the way out with them
         let turn = FALSE_ALARM * adjustment.covariance(2, 2).sqrt().to_degrees();
         if libm::fabs(too_far) > turn {
             return self.corners_are_out(too_far);
         }
         let ends = self.names.about(misclosure.length());
-        let ratio = self.names.one_in(&traverse).map_or(String::new(), |ratio| {
+        let ratio = self.names.one_in(&traverse).filter(|_| whatever.is_empty());
+        let ratio = ratio.map_or(String::new(), |ratio| {
             let round = self.names.round(traverse.perimeter());
             format!(", {ratio} of the {round} round it")
         });
         let way = explained(adjustment, misclosure);
         if misclosure.length() <= way {
             let rest = self.fails_together(adjustment, too_far);
-            return format!("it ends {ends} from where it began{ratio}{rest}");
+            return format!("{whatever}it ends {ends} from where it began{ratio}{rest}");
         }
         let way = self.names.about(way);
         let way = match way == ends {
             true => "a little less".to_owned(),
             false => way,
         };
-        let mut message =
-            format!("it ends {ends} from where it began{ratio}; tape and corners explain {way}.");
+        let mut message = format!(
+            "{whatever}it ends {ends} from where it began{ratio}; tape and corners explain {way}."
+        );
         if let Some(opposite) = self.opposite_sides() {
             message.push_str(&format!(" {opposite}"));
         }

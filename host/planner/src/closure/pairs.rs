@@ -72,7 +72,7 @@ impl Told<'_> {
         let all_square = corners
             .iter()
             .all(|corner| square(corner.turn, corner.gauge));
-        if !self.unknown().is_empty() || corners.len() != 4 || !all_square {
+        if !self.survey.unknown().is_empty() || corners.len() != 4 || !all_square {
             return None;
         }
         let first = items.iter().position(|item| item.corner.is_some())? + 1;

@@ -40,7 +40,7 @@ impl Told<'_> {
         let able = suspects
             .lengths
             .iter()
-            .filter(|_| self.unknown().is_empty());
+            .filter(|_| self.survey.unknown().is_empty());
         let able: Vec<String> = able.map(|&which| self.names.reading(which)).collect();
         match (candidates.first(), able.as_slice()) {
             (None, []) if suspects.too_large => {
@@ -75,7 +75,7 @@ impl Told<'_> {
             }
         }
         let by_length = suspects.lengths.iter().filter_map(|which| match which {
-            Which::Length(side) if self.unknown().is_empty() => self.names.wall(*side),
+            Which::Length(side) if self.survey.unknown().is_empty() => self.names.wall(*side),
             _ => None,
         });
         let by_slip = candidates.iter().filter_map(|candidate| candidate.wall);

@@ -5,9 +5,10 @@
 use super::adjust::Adjustment;
 use super::advice::{Further, further, seen, seen_twice};
 use super::names::{Names, capital, listed};
-use super::survey::{OPENING_SPREAD, Survey, Which, length};
+use super::survey::{Survey, length};
 use super::traverse::Traverse;
 use super::uncertainty::Uncertainty;
+use super::widths::Widths;
 use crate::walk::{Room, Walk};
 
 /// More further readings than this are not proposed.
@@ -25,8 +26,8 @@ pub struct RoomReport {
     /// For every stretch its place in the outline and the smallest error that would have been seen 99 times of 100, in
     /// mm; none where nothing checks it.
     pub seen: Vec<Option<f64>>,
-    /// Openings that were not measured and what they come to, with the standard deviation, in mm.
-    pub solved: Vec<(usize, f64, f64)>,
+    /// What the openings that were not measured come to.
+    pub widths: Widths,
     /// The readings that would help most, in the order of their help.
     pub further: Vec<Further>,
     /// What would be seen with them.
@@ -41,35 +42,23 @@ impl RoomReport {
         let uncertainty = Uncertainty::of(walk);
         let noted = Survey::of(room, &uncertainty);
         let settled = Adjustment::settled(&noted);
-        let unknown = (0..noted.sides.len()).filter(|&side| noted.is_unknown(side));
-        let solved: Vec<(usize, f64, f64)> = match &settled {
-            Some((adjustment, adjusted)) => unknown
-                .clone()
-                .filter_map(|side| {
-                    let which = Which::Length(side);
-                    let before = noted.reading(which).deviation;
-                    let spread = adjustment.deviation_after(which, before);
-                    (spread < OPENING_SPREAD).then(|| (side, adjusted.reading(which).value, spread))
-                })
-                .collect(),
-            None => Vec::new(),
-        };
+        let widths =
+            settled.map(|(adjustment, adjusted)| Widths::of(&noted, &adjustment, &adjusted));
+        let widths = widths.unwrap_or_default();
         // the corners' levers hang on widths that are only solved for
         let mut survey = noted.clone();
-        for &(side, width, _) in &solved {
-            survey.sides[side].length.value = width;
-        }
+        widths.put_in(&mut survey);
         let readings = further(&survey, &uncertainty, MOST_READINGS);
         let mut then = survey.clone();
         for reading in &readings {
             reading.take(&mut then, &uncertainty);
         }
-        let closes = (room.closed && unknown.count() == 0).then(|| noted.traverse());
+        let closes = (room.closed && noted.unknown().is_empty()).then(|| noted.traverse());
         RoomReport {
             room: room.name.clone(),
             closes,
             seen: seen(&survey),
-            solved,
+            widths,
             further: readings,
             seen_then: seen(&then),
             seen_twice: seen_twice(&survey, &uncertainty),
@@ -92,13 +81,17 @@ impl RoomReport {
                 names.round(traverse.perimeter())
             ));
         }
-        for &(side, width, spread) in &self.solved {
-            lines.push(format!(
-                "{} comes to {}, give or take {}.",
-                capital(&names.side(side)),
-                length(width).on_tape(walk.setup.mark),
-                names.at_least(spread)
-            ));
+        let mut come_to = |what: String, width: f64, spread: f64| {
+            let tape = length(width).on_tape(walk.setup.mark);
+            let spread = names.at_least(spread);
+            lines.push(format!("{} {tape}, give or take {spread}.", capital(&what)));
+        };
+        for &(side, width, spread) in &self.widths.alone {
+            come_to(format!("{} comes to", names.side(side)), width, spread);
+        }
+        if let Some((width, spread)) = self.widths.together {
+            let all = names.sides(&self.widths.vague);
+            come_to(format!("{all} together come to"), width, spread);
         }
         let groups = self.groups(&names);
         let shown = groups.iter().filter_map(|(size, sides)| {

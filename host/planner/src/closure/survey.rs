@@ -136,6 +136,33 @@ impl Survey {
         self.sides[side].length.deviation >= UNKNOWN
     }
 
+    /// The openings whose width was not taken.
+    pub fn unknown(&self) -> Vec<usize> {
+        let sides = 0..self.sides.len();
+        sides.filter(|&side| self.is_unknown(side)).collect()
+    }
+
+    /// The number of the straight line in which a side lies; the walk may begin in the middle of one.
+    pub fn line(&self, side: usize) -> usize {
+        let turns = |sides: &[Side]| sides.iter().filter(|side| side.turn.is_some()).count();
+        let before = turns(&self.sides[..side]);
+        match self.round {
+            Some(_) => before % turns(&self.sides).max(1),
+            None => before,
+        }
+    }
+
+    /// Whether the outline bends or begins or ends here, by the side that the place follows.
+    pub fn is_corner(&self, corner: usize) -> bool {
+        let last = self.sides.len();
+        match (corner.checked_sub(1), self.round) {
+            (None, Some(_)) => last > 0 && self.sides[last - 1].turn.is_some(),
+            (None, None) => true,
+            (Some(side), Some(_)) => self.sides[side].turn.is_some(),
+            (Some(side), None) => corner == last || self.sides[side].turn.is_some(),
+        }
+    }
+
     /// The sides as legs of a traverse, the first along the first axis.
     pub fn traverse(&self) -> Traverse {
         let mut bearing = 0.0;

@@ -150,4 +150,32 @@ mod tests {
             assert_eq!(Tape::Handbook44.limit(feet * 12.0 * INCH), inches * INCH);
         }
     }
+
+    #[test]
+    fn a_reading_is_out_by_its_tape_its_mark_and_the_hand_together() {
+        // JCGM 100:2008: a limit a as a / sqrt 3, a mark d as d / sqrt 12, added as squares; computed
+        let mut worth = Uncertainty {
+            tape: Tape::Handbook44,
+            mark: Length::sixteenths(1),
+            holding: INCH / 32.0,
+            square: 0.25,
+            gauge: 0.5,
+        };
+        let near = |got: f64, due: f64| assert!((got - due).abs() < 1e-4, "{got} {due}");
+        near(worth.of_length(100.0 * INCH), 1.296_2);
+        worth.mark = Length::sixteenths(16);
+        near(worth.of_length(100.0 * INCH), 7.431_9);
+        worth.tape = Tape::Laser(INCH / 16.0);
+        worth.holding = 0.0;
+        near(worth.of_length(100.0 * INCH), 7.375_2);
+        let corner = |gauge| Corner {
+            turn: crate::walk::Turn::Inside,
+            gauge,
+        };
+        near(worth.of_corner(corner(Angle::RIGHT)).to_degrees(), 0.25);
+        near(
+            worth.of_corner(corner(Angle::degrees(91))).to_degrees(),
+            0.288_7,
+        );
+    }
 }

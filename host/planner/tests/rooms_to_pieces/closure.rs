@@ -1,9 +1,10 @@
 //! Rooms that close, and rooms that do not: what is said of them, and which reading would set them right.
 
 use planner::closure::report::RoomReport;
+use planner::closure::uncertainty::{Tape, TapeClass, Uncertainty};
 use planner::plan::Plan;
 use planner::walk::*;
-use shared_model::Length;
+use shared_model::{Angle, Length, Mark};
 
 use crate::small_rooms::*;
 
@@ -15,12 +16,12 @@ fn readings(plan: &Plan) -> Vec<(String, Option<Length>)> {
         .collect()
 }
 
-fn said(plan: &Plan) -> String {
+pub fn said(plan: &Plan) -> String {
     messages(plan).join("\n")
 }
 
 /// 12 by 10 ft, a door in the first side.
-fn den() -> Vec<Item> {
+pub fn den() -> Vec<Item> {
     vec![
         straight("31 1/2"),
         opening("37 1/2"),
@@ -43,14 +44,7 @@ fn el() -> Vec<Item> {
     ]
 }
 
-fn unknown() -> Item {
-    Item {
-        stretch: Stretch::Opening(None),
-        ..opening("1")
-    }
-}
-
-fn across(room: &mut Room, from: usize, to: usize, text: &str) {
+pub fn across(room: &mut Room, from: usize, to: usize, text: &str) {
     room.diagonals.push(Diagonal {
         from,
         to,
@@ -97,6 +91,7 @@ fn swapped_digits_are_named_with_the_right_reading_first() {
     );
     assert!(said.ends_with("Measure wall 2 again first."), "{said}");
     assert!(!told.has_errors(), "the plan goes on");
+    assert_eq!(told.pieces[1].length, length("134 1/2"), "as it was read");
 }
 
 #[test]
@@ -234,55 +229,6 @@ fn walls_entered_twice_or_left_out_are_found() {
 }
 
 #[test]
-fn an_opening_that_was_not_measured_is_solved_for_and_judged() {
-    let mut outline = den();
-    outline[1] = unknown();
-    let den = walk(vec![room("Den", outline.clone())]);
-    assert_eq!(messages(&plan(den.clone())), [""; 0]);
-    let report = RoomReport::of(&den, &den.rooms[0]);
-    let (side, width, spread) = report.solved[0];
-    assert_eq!(side, 1);
-    assert!((width / 25.4 - 37.5).abs() < 0.01, "{width}");
-    // a quarter of a degree at four corners over 10 ft
-    assert!((5.0..25.0).contains(&spread), "{spread}");
-    // nothing checks the sides along it
-    let bare: Vec<bool> = report.seen.iter().map(Option::is_none).collect();
-    assert_eq!(bare, [true, true, true, false, true, false]);
-
-    outline[4] = inside("102", 90);
-    let told = plan(walk(vec![room("Den", outline)]));
-    let text = said(&told);
-    assert!(
-        text.starts_with("error [")
-            && text.contains("Opening 1 was not measured and would have to be -4 1/2 wide"),
-        "{text}"
-    );
-}
-
-#[test]
-fn two_unknown_openings_are_solved_in_two_directions_and_not_in_one() {
-    let mut outline = den();
-    outline[1] = unknown();
-    outline.splice(3..4, [straight("50"), unknown(), inside("40", 90)]);
-    let two = walk(vec![room("Two", outline.clone())]);
-    assert_eq!(messages(&plan(two.clone())), [""; 0]);
-    let report = RoomReport::of(&two, &two.rooms[0]);
-    let widths: Vec<f64> = report.solved.iter().map(|solved| solved.1 / 25.4).collect();
-    assert!((widths[0] - 37.5).abs() < 0.01 && (widths[1] - 34.375).abs() < 0.01);
-
-    let mut outline = den();
-    outline[1] = unknown();
-    outline.splice(4..5, [straight("50"), unknown(), inside("60", 90)]);
-    let told = plan(walk(vec![room("Two", outline)]));
-    assert_eq!(
-        messages(&told),
-        [
-            "warning [] The widths of opening 1 and opening 2 were not taken, and this room gives away only one in a direction; nor is any wall in theirs checked. Measure opening 1 first."
-        ]
-    );
-}
-
-#[test]
 fn the_smallest_error_that_shows_is_what_shows() {
     let good = walk(vec![room("El", el())]);
     let report = RoomReport::of(&good, &good.rooms[0]);
@@ -341,5 +287,37 @@ fn a_wall_out_of_square_is_one_of_the_explanations() {
     assert!(
         text.contains("degrees wider than noted, and the corner after"),
         "{text}"
+    );
+}
+
+#[test]
+fn how_good_tape_corners_and_gauge_are_is_the_walks_to_say() {
+    let mut outline = den();
+    outline[2] = inside("78", 90);
+    let mut walk = walk(vec![room("Den", outline)]);
+    assert_eq!(messages(&plan(walk.clone())).len(), 1);
+    let inch = Uncertainty::of(&walk);
+    assert_eq!(
+        (inch.tape, inch.square, inch.gauge),
+        (Tape::Handbook44, 0.25, 0.5)
+    );
+    // three inches too many are what corners off by half a degree can make of a room of 10 by 12 ft
+    walk.accuracy = Accuracy {
+        with: Some(Measure::Laser),
+        corners: Angle::hundredths(50),
+        gauge: Angle::degrees(1),
+    };
+    assert_eq!(messages(&plan(walk.clone())), [""; 0]);
+    let said = Uncertainty::of(&walk);
+    assert_eq!(
+        (said.tape, said.square, said.gauge),
+        (Tape::Laser(25.4 / 16.0), 0.5, 1.0)
+    );
+    walk.accuracy.with = None;
+    walk.setup.mark = Mark::Millimetre;
+    let metric = Uncertainty::of(&walk);
+    assert_eq!(
+        (metric.tape, metric.mark),
+        (Tape::Class(TapeClass::II), Length::millimetres(1))
     );
 }

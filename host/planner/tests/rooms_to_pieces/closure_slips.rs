@@ -267,6 +267,22 @@ fn no_opening_is_said_to_be_what_no_opening_is() {
 }
 
 #[test]
+fn an_opening_left_out_is_found_in_the_line_of_two_walls() {
+    // the room of `closure` without its door of 37 1/2
+    let finding = only(vec![
+        straight("31 1/2"),
+        inside("75", 90),
+        inside("124 3/8", 90),
+        inside("144", 90),
+        inside("124 3/8", 90),
+    ]);
+    says(
+        &finding,
+        "An opening of about 37 1/2 left out in the line of wall 1 would close the room.",
+    );
+}
+
+#[test]
 fn corners_that_no_single_slip_explains_are_to_be_gone_through() {
     // a hall whose two ends were both written as running straight on
     let finding = only(vec![

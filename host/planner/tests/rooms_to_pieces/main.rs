@@ -3,8 +3,10 @@
 #![allow(clippy::unwrap_used)]
 
 mod allowances;
+mod cautions;
 mod closure;
 mod closure_slips;
+mod closure_widths;
 mod joints;
 mod lengths;
 mod postures;
