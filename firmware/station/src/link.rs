@@ -168,6 +168,10 @@ impl Link {
                     events: later.take(MOST_EVENTS).collect(),
                 })
             }
+            // asked once more: at this word the log was emptied, and its epoch is over
+            Request::Confirm { up_to } if is_before(up_to, runner.record()) => {
+                Ok(Answer::Confirmed { up_to })
+            }
             Request::Confirm { up_to } => {
                 same_epoch(up_to, runner.record())?;
                 let stored = runner.record().last_sequence();
@@ -268,6 +272,11 @@ fn last(record: &impl Record) -> Known {
         epoch: record.epoch(),
         sequence: record.last_sequence(),
     }
+}
+
+/// Whether somebody knows the log that was emptied last, and nothing that came after it.
+fn is_before(known: Known, record: &impl Record) -> bool {
+    known.epoch.checked_add(1) == Some(record.epoch()) && known.sequence <= record.last_sequence()
 }
 
 fn same_epoch(known: Known, record: &impl Record) -> Result<(), Refusal> {

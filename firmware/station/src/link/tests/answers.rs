@@ -93,6 +93,37 @@ fn events_come_in_answers_that_fit() {
 }
 
 #[test]
+fn a_confirmation_is_answered_again_when_the_log_was_emptied_at_it() {
+    let mut line = Line::new(Memory::with(list(3)));
+    line.press_done();
+    let count = line.runner.record().last_sequence();
+    let before = |sequence| Known {
+        epoch: EPOCH - 1,
+        sequence,
+    };
+    let up_to = before(count);
+    let again = line.ask(&Request::Confirm { up_to });
+    assert_eq!(again, Answer::Confirmed { up_to });
+    // it says nothing of the log that there is now
+    assert_eq!(line.runner.record().confirmed, 0);
+    let epoch = EPOCH;
+    for up_to in [
+        before(count + 1),
+        Known {
+            epoch: EPOCH - 2,
+            sequence: count,
+        },
+        Known {
+            epoch: EPOCH + 1,
+            sequence: count,
+        },
+    ] {
+        let answer = line.ask(&Request::Confirm { up_to });
+        assert_eq!(answer, refused(Refusal::OtherEpoch { epoch }));
+    }
+}
+
+#[test]
 fn shown_it_says_so_and_beeps() {
     let mut line = Line::new(Memory::with(list(3)));
     assert_eq!(line.ask(&Request::Show), Answer::Shown);
