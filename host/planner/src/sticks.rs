@@ -5,8 +5,8 @@
 //! One idea a file: `along` (geometry along a stick), `wedges` (what ends waste between them), `order` (order within a
 //! stick), `stock` and `draft` (what is worked on), `grain`, `sums`, `fill` and `best_fit` (first plans), `refill`
 //! (packing given sticks), `mixes` and `bound` (which sticks a plan must take at least), `knapsack`, `simplex`, `columns`,
-//! `cover` and `dive` (the proof), `solve` (how they work together), `leftover` (one long leftover), `sequence` and `trails` (few changes of the saw's
-//! setting), `effort` (work, counted), `check` (that a plan is good),
+//! `cover` and `dive` (the proof), `tighten` (very many sticks), `solve` (how they work together), `leftover` (one long
+//! leftover), `sequence` and `trails` (few changes of the saw's setting), `effort` (work, counted), `check` (that a plan is good),
 //! `places` (where the pieces of a finished plan lie). Everything is decided in whole units of [`Length`] and counted,
 //! so that the same pieces and the same effort always give the same plan.
 
@@ -35,6 +35,7 @@ mod stock;
 mod sums;
 #[cfg(test)]
 pub(crate) mod tests;
+mod tighten;
 mod trails;
 mod wedges;
 mod wishes;

@@ -18,6 +18,8 @@ const TRIES: usize = 4;
 pub(super) struct Filler<'a> {
     lot: &'a Lot,
     coarse: &'a Coarse,
+    /// Fills with what wastes no wedges; there may be fuller sets.
+    pub thrifty: bool,
     sums: Sums,
     /// Work done since it was last asked for.
     work: u64,
@@ -29,6 +31,7 @@ impl<'a> Filler<'a> {
         Filler {
             lot,
             coarse,
+            thrifty: false,
             sums: Sums::default(),
             work: 0,
         }
@@ -44,8 +47,17 @@ impl<'a> Filler<'a> {
     pub fn place(&mut self, draft: &mut Draft, mut pool: Vec<usize>) {
         while !pool.is_empty() {
             let first = pool.remove(0);
-            match self.offer(draft, first, &pool) {
-                Some(stick) => {
+            // from many pieces a stick can be filled without wasting wedges, mostly as full as any
+            let mut offer = None;
+            if pool.len() > MOST_SUMMED {
+                self.thrifty = true;
+                let thrifty = self.offer(draft, first, &pool);
+                offer = thrifty.filter(|(_, spare)| *spare <= self.lot.kerf);
+                self.thrifty = false;
+            }
+            let offer = offer.or_else(|| self.offer(draft, first, &pool));
+            match offer {
+                Some((stick, _)) => {
                     pool.retain(|piece| !stick.pieces.contains(piece));
                     draft.take(stick.kind, stick.pieces);
                 }
@@ -74,19 +86,21 @@ impl<'a> Filler<'a> {
         let shorter = i128::from(room) * i128::from(length.max(0)) / i128::from(all);
         let room = room.min(shorter as u32 + 1);
         let pool = spread(pool);
+        self.sums.thrifty = self.thrifty;
         self.work += self.sums.run(self.coarse, room, &[], &pool);
         self.set_within(length, room, &[]).unwrap_or_default()
     }
 
-    /// The stick that costs least for each inch filled among those that can give the first piece; among equals, as free
-    /// ones are however little they are filled, the one with least to spare.
-    fn offer(&mut self, draft: &Draft, first: usize, others: &[usize]) -> Option<Taken> {
+    /// The stick that costs least for each inch filled among those that can give the first piece, and what it has to
+    /// spare; among equals, as free ones are however little they are filled, the one with least.
+    fn offer(&mut self, draft: &Draft, first: usize, others: &[usize]) -> Option<(Taken, i64)> {
         let lot = self.lot;
         let holds =
             |kind: &usize| draft.left[*kind] > 0 && lot.holds_alone(&lot.kinds[*kind], first);
         let kinds: Vec<usize> = (0..lot.kinds.len()).filter(holds).collect();
         let most = kinds.iter().map(|&kind| self.coarse.rooms[kind]).max()?;
         let others = spread(others);
+        self.sums.thrifty = self.thrifty;
         self.work += self.sums.run(self.coarse, most, &[first], &others);
         let mut best: Option<(i128, i128, i64, Taken)> = None;
         for kind in kinds {
@@ -107,7 +121,7 @@ impl<'a> Filler<'a> {
                 best = Some((cost, filled, spare, stick));
             }
         }
-        best.map(|(.., stick)| stick)
+        best.map(|(.., spare, stick)| (stick, spare))
     }
 
     /// The fullest set summed that fits a stick; none where not even the given pieces do.

@@ -5,7 +5,7 @@
 use super::draft::{Draft, takes};
 use super::effort::Effort;
 use super::grain::Coarse;
-use super::refill::{Limits, Packing, pack};
+use super::refill::{Limits, Packing, gather};
 use super::stock::Lot;
 
 /// Steps of effort, and tries for each stick.
@@ -15,22 +15,21 @@ const TRIES: usize = 100;
 const NEAR: i64 = 12_192;
 
 /// The plan with the longest leftover that was found for the same sticks.
-pub(super) fn lengthen(lot: &Lot, coarse: &Coarse, draft: Draft, effort: &mut Effort<'_>) -> Draft {
+pub(super) fn lengthen(
+    lot: &Lot,
+    coarse: &Coarse,
+    draft: &Draft,
+    effort: &mut Effort<'_>,
+) -> Draft {
     let limits = Limits {
         number: 0,
         tries: TRIES,
         share: effort.share(STEPS),
-        // a square cut's kerf goes beside what is left over
-        aim: Some(most_left(lot, &draft) + lot.kerf - NEAR),
     };
-    let mut packing = Packing {
-        bins: Vec::new(),
-        loose: Vec::new(),
-    };
-    for stick in draft.sticks {
-        packing.add(lot, stick.kind, stick.pieces);
-    }
-    pack(lot, coarse, packing, limits, effort).draft(lot)
+    // a square cut's kerf goes beside what is left over
+    let aim = most_left(lot, draft) + lot.kerf - NEAR;
+    let (start, aims) = (Packing::as_is(lot, draft), vec![aim; lot.kinds.len()]);
+    gather(lot, coarse, start, limits, &aims, effort).draft(lot)
 }
 
 /// What would be left over if all of it lay in one stick. The sticks one after another are one round trip over all

@@ -88,18 +88,20 @@ pub(super) fn best_order(lot: &Lot, pieces: &[usize], length: i64) -> Option<Vec
     lies_safely(lot, &pieces, length).then_some(pieces)
 }
 
-/// An order in which the saw is set anew as seldom as was found, coming from a cut along `from`; none where what was
-/// found does not fit or is not safe.
+/// An order in which the saw is set anew as seldom as can be and no more often than `most`, coming from a cut along
+/// `from`; none where none was found that fits and is safe.
 pub(super) fn steadiest_order(
     lot: &Lot,
     pieces: &[usize],
     length: i64,
     from: Option<Line>,
+    most: u32,
 ) -> Option<Vec<usize>> {
     let groups = group(lot, pieces);
     let states = groups.last()?.states();
-    let search = Search::new(&groups, states, lot, length, Goal::Steady(from));
-    let pieces = (states <= MOST_STATES).then(|| search.best())??;
+    let goal = Goal::Steady { from, most };
+    let search = (states <= MOST_STATES).then(|| Search::new(&groups, states, lot, length, goal));
+    let pieces = search?.best()?;
     lies_safely(lot, &pieces, length).then_some(pieces)
 }
 
@@ -114,7 +116,7 @@ pub(super) fn changes(lot: &Lot, pieces: &[usize], from: Option<Line>) -> u32 {
 }
 
 fn changes_for(laid: &Laid, from: Option<Line>) -> u32 {
-    u32::from(from.is_some_and(|line| line != laid.near)) + u32::from(laid.far != laid.near)
+    u32::from(from.is_some_and(|line| line != laid.near)) + turn(laid)
 }
 
 /// Whether the pieces fit in this order, each safe as it comes off.
@@ -131,8 +133,12 @@ fn lies_safely(lot: &Lot, pieces: &[usize], length: i64) -> bool {
 enum Goal {
     /// To leave most of the stick, then to need the fewest cuts.
     Room,
-    /// To set the saw anew most seldom, coming from a cut along this line, then to leave most of the stick.
-    Steady(Option<Line>),
+    /// To set the saw anew most seldom, coming from a cut along a line, then to leave most of the stick.
+    Steady {
+        from: Option<Line>,
+        /// Orders with more changes are not wanted.
+        most: u32,
+    },
 }
 
 /// Pieces that are alike in all but length.
@@ -195,6 +201,47 @@ struct Reached {
     before: usize,
 }
 
+/// Which pieces are cut.
+struct State {
+    number: usize,
+    /// How many of each group.
+    taken: Vec<usize>,
+    /// How many of the others turn the saw.
+    turns: u32,
+}
+
+impl State {
+    fn none_cut(groups: &[Group]) -> State {
+        let turns = groups
+            .iter()
+            .map(|g| g.pieces.len() as u32 * turn(&g.alike));
+        State {
+            number: 0,
+            taken: vec![0; groups.len()],
+            turns: turns.sum(),
+        }
+    }
+
+    /// The state with the next number.
+    fn advance(&mut self, groups: &[Group]) {
+        self.number += 1;
+        for (taken, group) in self.taken.iter_mut().zip(groups) {
+            if *taken < group.pieces.len() {
+                *taken += 1;
+                self.turns -= turn(&group.alike);
+                return;
+            }
+            self.turns += *taken as u32 * turn(&group.alike);
+            *taken = 0;
+        }
+    }
+}
+
+/// Whether the saw is set anew between a piece's two cuts: one change, or none.
+fn turn(piece: &Laid) -> u32 {
+    u32::from(piece.near != piece.far)
+}
+
 const UNREACHED: Reached = Reached {
     back: i64::MAX,
     count: u32::MAX,
@@ -226,27 +273,20 @@ impl<'a> Search<'a> {
     }
 
     fn best(mut self) -> Option<Vec<usize>> {
-        // how many of each group are cut in the state that is looked at
-        let mut counts = vec![0; self.groups.len()];
+        let mut state = State::none_cut(self.groups);
         for next in 0..self.groups.len() {
-            self.extend(0, 0, next, usize::MAX, Front::fresh(self.trim), 0);
+            self.extend(&state, next, usize::MAX, Front::fresh(self.trim), 0);
         }
-        for state in 1..self.states {
-            for (count, group) in counts.iter_mut().zip(self.groups) {
-                *count += 1;
-                if *count <= group.pieces.len() {
-                    break;
-                }
-                *count = 0;
-            }
+        for _ in 1..self.states {
+            state.advance(self.groups);
             for last in 0..self.groups.len() {
-                let way = self.reached[state * self.groups.len() + last];
+                let way = self.reached[state.number * self.groups.len() + last];
                 if way.back == i64::MAX {
                     continue;
                 }
                 let front = self.front(way.back, last);
-                for (next, &taken) in counts.iter().enumerate() {
-                    self.extend(state, taken, next, last, front, way.count);
+                for next in 0..self.groups.len() {
+                    self.extend(&state, next, last, front, way.count);
                 }
             }
         }
@@ -274,17 +314,9 @@ impl<'a> Search<'a> {
         state / group.stride % (group.pieces.len() + 1)
     }
 
-    /// Cuts one of the group `next` after a state in which so many of it are `taken`, if there is one left and it may
-    /// come off there.
-    fn extend(
-        &mut self,
-        state: usize,
-        taken: usize,
-        next: usize,
-        last: usize,
-        front: Front,
-        count: u32,
-    ) {
+    /// Cuts one of the group `next` after a state, if there is one left and it may come off there.
+    fn extend(&mut self, state: &State, next: usize, last: usize, front: Front, count: u32) {
+        let (taken, turns) = (state.taken[next], state.turns);
         let group = &self.groups[next];
         let Some(&back) = group.backs.get(taken) else {
             return;
@@ -301,10 +333,14 @@ impl<'a> Search<'a> {
         let count = count
             + match self.goal {
                 Goal::Room => 2 - u32::from(before == Some(piece.near)),
-                Goal::Steady(from) => changes_for(&piece, before.or(from)),
+                Goal::Steady { from, .. } => changes_for(&piece, before.or(from)),
             };
+        // every piece still to be cut whose lines differ is a change
+        if matches!(self.goal, Goal::Steady { most, .. } if count + turns - turn(&piece) > most) {
+            return;
+        }
         let key = self.key(after.back, count);
-        let at = (state + group.stride) * self.groups.len() + next;
+        let at = (state.number + group.stride) * self.groups.len() + next;
         let known = &self.reached[at];
         if (key, last) < (self.key(known.back, known.count), known.before) {
             self.reached[at] = Reached {
@@ -319,7 +355,7 @@ impl<'a> Search<'a> {
     fn key(&self, used: i64, count: u32) -> (i64, i64) {
         match self.goal {
             Goal::Room => (used, i64::from(count)),
-            Goal::Steady(_) => (i64::from(count), used),
+            Goal::Steady { .. } => (i64::from(count), used),
         }
     }
 

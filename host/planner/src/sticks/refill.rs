@@ -61,8 +61,20 @@ impl Packing {
         packing
     }
 
+    /// The sticks of a draft as they are.
+    pub fn as_is(lot: &Lot, draft: &Draft) -> Packing {
+        let mut packing = Packing {
+            bins: Vec::new(),
+            loose: draft.unplaced.clone(),
+        };
+        for stick in &draft.sticks {
+            packing.add(lot, stick.kind, stick.pieces.clone());
+        }
+        packing
+    }
+
     /// Adds a stick.
-    pub fn add(&mut self, lot: &Lot, kind: usize, pieces: Vec<usize>) {
+    fn add(&mut self, lot: &Lot, kind: usize, pieces: Vec<usize>) {
         self.bins.push(Bin {
             kind,
             length: lot.kinds[kind].length,
@@ -95,12 +107,9 @@ pub(super) struct Limits {
     pub tries: usize,
     /// A share of the effort.
     pub share: Share,
-    /// What a stick is to have to spare, beyond every piece having a place; none where that is all.
-    pub aim: Option<i64>,
 }
 
-/// Packs until every piece has a place and some stick what it is to have to spare, or a limit is reached; the best
-/// packing found.
+/// Packs until every piece has a place or a limit is reached; the best packing found.
 pub(super) fn pack(
     lot: &Lot,
     coarse: &Coarse,
@@ -108,41 +117,53 @@ pub(super) fn pack(
     limits: Limits,
     effort: &mut Effort<'_>,
 ) -> Packing {
-    let Limits {
-        number,
-        tries,
-        share,
-        aim,
-    } = limits;
-    let mut tries = tries * start.bins.len();
-    let mut search = Search {
-        lot,
-        filler: Filler::new(lot, coarse),
-        dice: Dice::new(number),
-        spares: Vec::new(),
-        gather: aim.is_some(),
-        now: start,
-    };
+    let mut tries = limits.tries * start.bins.len();
+    let mut search = Search::new(lot, coarse, start, limits.number);
     search.fill_empty();
-    search.spares = (search.now.bins.iter())
-        .map(|bin| bin.length - takes(lot, &bin.pieces))
-        .collect();
     let mut best = search.now.clone();
-    let mut missing = best.missing(lot);
-    let mut least = (missing, -search.most_spare());
-    let mut go_on = share.spend(effort, search.filler.work());
-    let aimed = (0, -aim.unwrap_or(0));
-    while go_on && least > aimed && tries > 0 {
+    let mut least = best.missing(lot);
+    let mut missing = least;
+    let mut go_on = limits.share.spend(effort, search.filler.work());
+    while go_on && least > 0 && tries > 0 {
         tries -= 1;
         missing = search.attempt(missing);
-        let now = (missing, -search.most_spare());
-        if now < least {
-            least = now;
+        if missing < least {
+            least = missing;
             best.clone_from(&search.now);
         }
-        go_on = share.spend(effort, search.filler.work() + WORK_A_TRY);
+        go_on = (limits.share).spend(effort, search.filler.work() + WORK_A_TRY);
     }
     best
+}
+
+/// Packs sticks in which every piece has its place again and again, until one of them has as much to spare as is aimed
+/// at for its kind (as [`Taken::spare`] counts it) or a limit is reached. The stick that is nearest to that never comes
+/// to be farther from it.
+pub(super) fn gather(
+    lot: &Lot,
+    coarse: &Coarse,
+    start: Packing,
+    limits: Limits,
+    aims: &[i64],
+    effort: &mut Effort<'_>,
+) -> Packing {
+    let mut tries = limits.tries * start.bins.len();
+    let mut search = Search::new(lot, coarse, start, limits.number);
+    let bins = search.now.bins.iter();
+    search.aims = bins.map(|bin| aims[bin.kind] - search.beyond()).collect();
+    search.gathers = true;
+    search.find_roomiest();
+    let mut go_on = !effort.ended();
+    let open = |search: &Search<'_>| {
+        let at = search.roomiest;
+        at < search.spares.len() && search.spares[at] < search.aims[at]
+    };
+    while go_on && tries > 0 && open(&search) {
+        tries -= 1;
+        search.attempt(0);
+        go_on = (limits.share).spend(effort, search.filler.work() + WORK_A_TRY);
+    }
+    search.now
 }
 
 struct Search<'a> {
@@ -152,11 +173,48 @@ struct Search<'a> {
     now: Packing,
     /// What each stick has to spare, but for what the trim and the last kerf change in it.
     spares: Vec<i64>,
-    /// What is left over is to lie in one stick.
-    gather: bool,
+    /// What each is to have; nothing where that is not asked.
+    aims: Vec<i64>,
+    /// The stick that has most, or that comes nearest to its aim.
+    roomiest: usize,
+    /// That one is not to have less.
+    gathers: bool,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(lot: &'a Lot, coarse: &'a Coarse, start: Packing, number: u64) -> Search<'a> {
+        let mut search = Search {
+            lot,
+            filler: Filler::new(lot, coarse),
+            dice: Dice::new(number),
+            spares: Vec::new(),
+            aims: vec![0; start.bins.len()],
+            now: start,
+            roomiest: 0,
+            gathers: false,
+        };
+        search.measure();
+        search
+    }
+
+    fn measure(&mut self) {
+        let bins = self.now.bins.iter();
+        self.spares = bins
+            .map(|bin| bin.length - takes(self.lot, &bin.pieces))
+            .collect();
+        self.find_roomiest();
+    }
+
+    fn find_roomiest(&mut self) {
+        let roomiest = (0..self.spares.len()).max_by_key(|&at| self.spares[at] - self.aims[at]);
+        self.roomiest = roomiest.unwrap_or(0);
+    }
+
+    /// What every stick has to spare beyond what is kept of it.
+    fn beyond(&self) -> i64 {
+        self.lot.kerf - self.lot.trim
+    }
+
     /// Fills the sticks that hold nothing, the shortest first.
     fn fill_empty(&mut self) {
         let mut empty: Vec<usize> = (0..self.now.bins.len())
@@ -171,12 +229,7 @@ impl Search<'_> {
             loose.retain(|piece| !bin.pieces.contains(piece));
         }
         self.now.loose = loose;
-    }
-
-    /// The most that a stick has to spare where that counts.
-    fn most_spare(&self) -> i64 {
-        let most = self.spares.iter().copied().max();
-        most.filter(|_| self.gather).unwrap_or(0)
+        self.measure();
     }
 
     /// Fills a few sticks anew; what is then without a place, where `missing` was before.
@@ -192,6 +245,7 @@ impl Search<'_> {
         let spares: Vec<i64> = chosen.iter().map(|&at| self.spares[at]).collect();
 
         let thinned = self.dice.below(2) > 0;
+        self.filler.thrifty = self.gathers && self.dice.below(2) > 0;
         for (turn, &at) in chosen.iter().enumerate() {
             self.dice.shuffle(&mut pool);
             let last = turn + 1 == chosen.len();
@@ -216,8 +270,12 @@ impl Search<'_> {
         };
         let after = missing - size(&loose) + size(&pool);
         let now: Vec<i64> = chosen.iter().map(|&at| self.spares[at]).collect();
-        let scattered = match self.gather {
-            true => now.iter().max() < spares.iter().max(),
+        let nearest = |spares: &[i64]| {
+            let pairs = chosen.iter().zip(spares);
+            pairs.map(|(&at, spare)| spare - self.aims[at]).max()
+        };
+        let scattered = match self.gathers {
+            true => nearest(&now) < nearest(&spares),
             false => 16 * self.gathered(&now) < 15 * self.gathered(&spares),
         };
         // now and then a little more may be without a place, so that the search does not stick where it is
@@ -234,6 +292,7 @@ impl Search<'_> {
             return missing;
         }
         self.now.loose.extend(pool);
+        self.find_roomiest();
         after
     }
 
@@ -241,8 +300,8 @@ impl Search<'_> {
     fn choose(&mut self) -> Vec<usize> {
         let count = (2 + self.dice.below(3)).min(self.now.bins.len());
         let mut chosen = Vec::with_capacity(count);
-        if self.dice.below(4) > 0 {
-            chosen.extend((0..self.spares.len()).max_by_key(|&at| self.spares[at]));
+        if self.dice.below(4) > 0 && !self.spares.is_empty() {
+            chosen.push(self.roomiest);
         }
         while chosen.len() < count {
             let at = self.dice.below(self.now.bins.len());
@@ -256,8 +315,8 @@ impl Search<'_> {
 
     /// How much of what is left over lies in one place.
     fn gathered(&self, spares: &[i64]) -> i128 {
-        let room = self.lot.kerf - self.lot.trim;
-        let spares = spares.iter().map(|&spare| spare + room);
+        let beyond = self.beyond();
+        let spares = spares.iter().map(|&spare| spare + beyond);
         spares.map(|spare| i128::from(spare.max(0)).pow(2)).sum()
     }
 }

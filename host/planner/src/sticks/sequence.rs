@@ -146,9 +146,11 @@ impl Waiting<'_> {
             return (count, self.best.clone());
         }
         let length = lot.kinds[self.stick.kind].length;
-        let steady = steadiest_order(lot, &self.stick.pieces, length, line)
-            .map(|order| (changes(lot, &order, line), order));
-        let fewer = steady.filter(|(steady, _)| *steady < count);
+        // mostly it can be done with the least that is possible, and that is soon found
+        let fewer = [least, count - 1].into_iter().find_map(|most| {
+            let order = steadiest_order(lot, &self.stick.pieces, length, line, most)?;
+            Some((changes(lot, &order, line), order))
+        });
         fewer.unwrap_or_else(|| (count, self.best.clone()))
     }
 }

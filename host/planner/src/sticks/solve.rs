@@ -16,6 +16,7 @@ use super::leftover::lengthen;
 use super::mixes::{Mix, Mixes};
 use super::refill::{Limits, Packing, pack};
 use super::stock::Lot;
+use super::tighten::tighten;
 
 /// Steps of effort for a first try at a mix, and for one that the linear programme allows.
 const QUICK: u64 = 12;
@@ -32,7 +33,7 @@ const QUICK_TRIES: usize = 2;
 const LESSONS: usize = 40;
 /// The knapsack's tables are no larger than this.
 const MOST_CELLS: u64 = 6_000_000;
-/// More pieces than this are only placed one by one.
+/// More pieces than this are only placed one by one, and what is left over of their sticks gathered.
 const MOST_REFILLED: usize = 1500;
 
 /// The cheapest plan found, and what no plan for the pieces it places can cost less than.
@@ -53,7 +54,7 @@ pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> (Dr
     };
     let bound = solver.improve_and_prove(pieces, effort);
     let draft = match pieces.len() <= MOST_REFILLED {
-        true => lengthen(lot, &coarse, solver.draft, effort),
+        true => lengthen(lot, &coarse, &solver.draft, effort),
         false => solver.draft,
     };
     (draft, bound)
@@ -122,7 +123,6 @@ impl Solver<'_> {
             number: self.tries,
             tries: steps as usize * TRIES_A_STEP,
             share: effort.share(steps),
-            aim: None,
         };
         let packed = pack(self.lot, self.coarse, start, limits, effort);
         packed.loose.is_empty().then(|| packed.draft(self.lot))
@@ -151,6 +151,9 @@ impl Solver<'_> {
     fn improve_and_prove(&mut self, pieces: &[usize], effort: &mut Effort<'_>) -> i64 {
         let mut mixes = Mixes::new(self.lot, material_cuts(self.lot, pieces));
         let bound = self.level_at(&mixes, 0, effort);
+        if bound < self.cost() && pieces.len() > MOST_REFILLED {
+            tighten(self.lot, self.coarse, &mut self.draft, bound, effort);
+        }
         if bound >= self.cost() || pieces.len() > MOST_REFILLED {
             return bound.min(self.cost());
         }
@@ -306,13 +309,7 @@ impl Solver<'_> {
 fn first_plan(lot: &Lot, coarse: &Coarse, pieces: &[usize]) -> Draft {
     let mut pieces = pieces.to_vec();
     longest_first(lot, &mut pieces);
-    let bought = (0..lot.kinds.len()).filter(|&kind| !lot.kinds[kind].offcut);
-    let mut plans: Vec<Draft> = bought
-        .flat_map(|opener| [best_fit, first_fit].map(|fit| fit(lot, &pieces, opener)))
-        .collect();
-    if plans.is_empty() {
-        plans.push(best_fit(lot, &pieces, 0));
-    }
+    let mut plans: Vec<Draft> = Vec::new();
     let mut filler = Filler::new(lot, coarse);
     let offcuts = lot.kinds.iter().any(|kind| kind.offcut);
     for offcuts_first in [true, false].into_iter().take(1 + usize::from(offcuts)) {
@@ -323,6 +320,19 @@ fn first_plan(lot: &Lot, coarse: &Coarse, pieces: &[usize]) -> Draft {
         filler.place(&mut draft, pool);
         draft.shrink(lot);
         plans.push(draft);
+    }
+    // many pieces fill their sticks well, and then the others cost more time than they are worth
+    let filled = plans.iter().any(|draft| draft.unplaced.is_empty());
+    if pieces.len() <= MOST_REFILLED || !filled {
+        let mut openers: Vec<usize> = (0..lot.kinds.len())
+            .filter(|&kind| !lot.kinds[kind].offcut)
+            .collect();
+        if openers.is_empty() {
+            openers.push(0);
+        }
+        for opener in openers {
+            plans.extend([best_fit, first_fit].map(|fit| fit(lot, &pieces, opener)));
+        }
     }
     let best = plans.into_iter().min_by_key(|draft| draft.badness(lot));
     best.unwrap_or_else(|| Draft::new(lot))

@@ -20,6 +20,8 @@ pub(super) struct Sums {
     layers: Vec<u64>,
     /// For each layer the sets of claims that are looked at, as bits.
     live: Vec<u8>,
+    /// Only the given pieces may waste a wedge: all others are taken only where nothing is lost beside them.
+    pub thrifty: bool,
 }
 
 impl Sums {
@@ -63,7 +65,8 @@ impl Sums {
                 next |= 1 << plane;
                 work += self.words as u64;
             }
-            for way in grains.ways() {
+            let wasteful = |way: &&Way| self.thrifty && !forced && way.acts.contains(&Act::Pay);
+            for way in grains.ways().iter().filter(|way| !wasteful(way)) {
                 if let Some(target) = target(plane, way) {
                     let words = &mut to[target * self.words..][..self.words];
                     or_shifted(words, source, way.takes as usize);
@@ -96,6 +99,8 @@ impl Sums {
     pub fn pieces(&self, coarse: &Coarse, sum: u32) -> Vec<usize> {
         let mut pieces = Vec::new();
         let (mut plane, mut sum) = (0, sum as usize);
+        let wasteful =
+            |way: &Way, forced: bool| self.thrifty && !forced && way.acts.contains(&Act::Pay);
         for (at, &(piece, forced)) in self.items.iter().enumerate().rev() {
             if !forced && self.has(at, plane, sum) {
                 continue;
@@ -105,7 +110,7 @@ impl Sums {
             let before = (0..PLANES).find_map(|source| {
                 grains.ways().iter().find_map(|way| {
                     let rest = sum.checked_sub(way.takes as usize)?;
-                    let leads = target(source, way) == Some(plane);
+                    let leads = target(source, way) == Some(plane) && !wasteful(way, forced);
                     (leads && self.has(at, source, rest)).then_some((source, rest))
                 })
             });
