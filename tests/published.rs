@@ -3,7 +3,7 @@
 
 use planner::plan::{Plan, PlannedPiece};
 use planner::walk::*;
-use shared_model::{Angle, End, Joint, Length, Mark, Posture, Side, True45, Unit};
+use shared_model::{Angle, End, Joint, Length, Mark, Side, Unit};
 
 use crate::rooms::data::{Corners, levels};
 use crate::rooms::outline::millimetres;
@@ -19,20 +19,8 @@ fn setup(profile: &str, stick: &str, end_trim: &str) -> Setup {
         mark: Mark::Sixteenth,
         old_house: false,
         saw: Saw {
-            posture: Some(Posture::StandingUpsideDown),
-            standing_height: inches("6 1/2"),
-            flat_width: inches("12"),
-            swing_left: Angle::degrees(50),
-            swing_right: Angle::degrees(60),
-            tilt_left: Angle::degrees(48),
-            tilt_right: Angle::degrees(48),
-            true_45: True45::EXACT,
-            back_cut_up_to: Angle::degrees(5),
-            slides: false,
-            kerf: inches("1/8"),
             end_trim: inches(end_trim),
-            stock_side: Side::Left,
-            hold: HoldRule::USUAL,
+            ..Saw::default()
         },
         mouldings: vec![MouldingStock {
             name: "base".to_owned(),

@@ -9,8 +9,8 @@ use embedded_graphics::pixelcolor::Rgb565;
 use embedded_graphics::pixelcolor::raw::{LittleEndian, RawU16};
 use embedded_graphics::prelude::*;
 use planner::saw_list::SawSheet;
-use planner::walk::{CutList, HoldRule, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{Angle, End, Length, Mark, Posture, Side, True45, Unit};
+use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
+use shared_model::{Angle, End, Length, Mark, Unit};
 use station::machine::{Input, Key, Machine};
 use station::screen::{Panel, Screen};
 use station::timing::HOLD_OFF;
@@ -114,22 +114,7 @@ fn cut_list() -> CutList {
             unit: Unit::Inch,
             mark: Mark::Sixteenth,
             old_house: false,
-            saw: Saw {
-                posture: Some(Posture::StandingUpsideDown),
-                standing_height: Length::inches(6),
-                flat_width: Length::inches(12),
-                swing_left: Angle::degrees(50),
-                swing_right: Angle::degrees(60),
-                tilt_left: Angle::degrees(48),
-                tilt_right: Angle::degrees(48),
-                true_45: True45::EXACT,
-                back_cut_up_to: Angle::degrees(5),
-                slides: false,
-                kerf: Length::sixteenths(2),
-                end_trim: Length::sixteenths(8),
-                stock_side: Side::Left,
-                hold: HoldRule::USUAL,
-            },
+            saw: Saw::default(),
             mouldings: vec![MouldingStock {
                 name: "base".to_owned(),
                 height: Length::sixteenths(84),

@@ -134,18 +134,6 @@ fn press(pico: &mut Pico, confirmed: &mut Twin, dice: &mut Dice) -> Option<Twin>
     None
 }
 
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_with_a_flash_as_it_typically_is() {
-    cut_at_the_pedal(FlashTimes::TYPICAL, share(3), 11);
-}
-
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_with_a_flash_at_its_slowest() {
-    cut_at_the_pedal(FlashTimes::WORST, share(3), 12);
-}
-
 /// Loads two lists in turn until the power has gone so often.
 fn cut_in_loads(times: FlashTimes, cuts: u32, seed: u64) {
     let mut dice = Dice::new(seed);
@@ -187,18 +175,6 @@ fn cut_in_loads(times: FlashTimes, cuts: u32, seed: u64) {
     println!("in loads, {counts}");
 }
 
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_in_loads_with_a_flash_as_it_typically_is() {
-    cut_in_loads(FlashTimes::TYPICAL, share(2), 5);
-}
-
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_in_loads_with_a_flash_at_its_slowest() {
-    cut_in_loads(FlashTimes::WORST, share(2), 6);
-}
-
 /// Lets the host empty the log until the power has gone in that so often.
 fn cut_while_the_log_is_emptied(times: FlashTimes, cuts: u32, seed: u64) {
     let mut dice = Dice::new(seed);
@@ -237,14 +213,27 @@ fn cut_while_the_log_is_emptied(times: FlashTimes, cuts: u32, seed: u64) {
     println!("while the log is emptied, {counts}");
 }
 
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_while_the_log_is_emptied_with_a_flash_as_it_typically_is() {
-    cut_while_the_log_is_emptied(FlashTimes::TYPICAL, share(1), 21);
+macro_rules! tests {
+    ($($name:ident: $cut:ident, $times:ident, share $twelfths:literal, seed $seed:literal;)*) => {$(
+        #[test]
+        #[ignore = "needs node, npm ci and the Pico image"]
+        fn $name() {
+            $cut(FlashTimes::$times, share($twelfths), $seed);
+        }
+    )*};
 }
 
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn cuts_while_the_log_is_emptied_with_a_flash_at_its_slowest() {
-    cut_while_the_log_is_emptied(FlashTimes::WORST, share(1), 22);
+tests! {
+    cuts_with_a_flash_as_it_typically_is:
+        cut_at_the_pedal, TYPICAL, share 3, seed 11;
+    cuts_with_a_flash_at_its_slowest:
+        cut_at_the_pedal, WORST, share 3, seed 12;
+    cuts_in_loads_with_a_flash_as_it_typically_is:
+        cut_in_loads, TYPICAL, share 2, seed 5;
+    cuts_in_loads_with_a_flash_at_its_slowest:
+        cut_in_loads, WORST, share 2, seed 6;
+    cuts_while_the_log_is_emptied_with_a_flash_as_it_typically_is:
+        cut_while_the_log_is_emptied, TYPICAL, share 1, seed 21;
+    cuts_while_the_log_is_emptied_with_a_flash_at_its_slowest:
+        cut_while_the_log_is_emptied, WORST, share 1, seed 22;
 }

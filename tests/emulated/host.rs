@@ -22,17 +22,23 @@ pub fn host(port: u16, manner: Manner) -> Result<Host, LinkError> {
     Link::open(connect(&to)?, manner)
 }
 
-#[test]
-#[ignore = "needs node, npm ci and the Pico image"]
-fn a_list_is_loaded_and_its_presses_come_back() {
-    let sheet = sheet();
-    let mut twin = Twin::fresh(&sheet);
+/// A board that never held anything, plugged in and asked.
+fn empty_station() -> (Pico, Host) {
     let mut pico = Pico::new(FlashTimes::TYPICAL, None);
     pico.power(true);
     assert!(pico.run_until("shown", 5_000.0));
     assert!(pico.run_until("plugged", 5_000.0));
     let port = pico.listen("usb");
-    let mut host = host(port, Manner::default()).expect("the station answers");
+    let host = host(port, Manner::default()).expect("the station answers");
+    (pico, host)
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn a_list_is_loaded_and_its_presses_come_back() {
+    let sheet = sheet();
+    let mut twin = Twin::fresh(&sheet);
+    let (mut pico, mut host) = empty_station();
     let station = host.station().clone();
     assert_eq!(station.board, "Raspberry Pi Pico");
     // the number that the emulated flash chip gives
@@ -150,12 +156,7 @@ const LONG_LOAD: f64 = 2_000.0;
 #[ignore = "needs node, npm ci and the Pico image"]
 fn four_hundred_pieces_are_loaded_within_two_seconds() {
     let list = long_sheet(400);
-    let mut pico = Pico::new(FlashTimes::TYPICAL, None);
-    pico.power(true);
-    assert!(pico.run_until("shown", 5_000.0));
-    assert!(pico.run_until("plugged", 5_000.0));
-    let port = pico.listen("usb");
-    let mut host = host(port, Manner::default()).expect("the station answers");
+    let (mut pico, mut host) = empty_station();
     let made_with = host.station().last();
     let before = pico.report();
     host.load(&list, made_with, &mut |_| {})

@@ -14,12 +14,12 @@ mod sentences;
 mod walked;
 
 use std::fs;
-use std::path::Path;
 use std::thread;
 use std::time::Duration;
 
 use station::machine::Key;
 use station::screen::Panel;
+use tempfile::TempDir;
 
 use super::saw_list::{Twin, level_of, sheet};
 use crate::jobs::load;
@@ -44,23 +44,46 @@ fn pictures(panel: Panel) -> Vec<Vec<u8>> {
 }
 
 /// A computer whose station was given the list by the real program and shows its first piece.
-fn at_the_first_piece(folder: &Path, panel: Panel, first: &[u8]) -> Computer {
-    let mut computer = Computer::new(folder, panel);
-    let shown = computer.switch_on();
-    println!("the first picture is up {shown} ms after the program's start");
-    let level = form::to_json(&level_of(9)).expect("JSON");
-    fs::write(folder.join("level.json"), level).expect("a file");
-    let loaded = load(folder, "level.json", &computer.to());
-    assert_eq!(loaded.status, 0, "{}", loaded.err);
-    // past the cards, which a press only leafs through
-    for _ in 0..20 {
-        if computer.screen() == first {
-            return computer;
+struct AtFirstPiece {
+    /// Where the program keeps its data and the computer its disk.
+    folder: TempDir,
+    /// What its screen shows at every place of the list.
+    pictures: Vec<Vec<u8>>,
+    computer: Computer,
+}
+
+impl AtFirstPiece {
+    fn start(panel: Panel) -> AtFirstPiece {
+        let folder = tempfile::tempdir().expect("a folder");
+        let pictures = pictures(panel);
+        let mut computer = Computer::new(folder.path(), panel);
+        let shown = computer.switch_on();
+        println!("the first picture is up {shown} ms after the program's start");
+        let level = form::to_json(&level_of(9)).expect("JSON");
+        fs::write(folder.path().join("level.json"), level).expect("a file");
+        let loaded = load(folder.path(), "level.json", &computer.to());
+        assert_eq!(loaded.status, 0, "{}", loaded.err);
+        // past the cards, which a press only leafs through
+        for _ in 0..20 {
+            if computer.screen() == pictures[0] {
+                return AtFirstPiece {
+                    folder,
+                    pictures,
+                    computer,
+                };
+            }
+            computer.pedal();
+            thread::sleep(NEXT_PRESS);
         }
-        computer.pedal();
-        thread::sleep(NEXT_PRESS);
+        panic!("the first piece did not come");
     }
-    panic!("the first piece did not come");
+
+    /// Whether the screen comes to show the list with so many pieces cut.
+    #[track_caller]
+    fn assert_cut(&mut self, done: usize) {
+        let one = &self.pictures[done..][..1];
+        assert_eq!(self.computer.shows(one), Some(0), "{done} cut");
+    }
 }
 
 #[test]
@@ -68,40 +91,38 @@ fn at_the_first_piece(folder: &Path, panel: Panel, first: &[u8]) -> Computer {
 fn whatever_is_cut_it_comes_back_to_the_piece() {
     let rounds = std::env::var("BASERUN_ROUNDS").ok();
     let rounds: u32 = rounds.and_then(|text| text.parse().ok()).unwrap_or(10);
-    let folder = tempfile::tempdir().expect("a folder");
-    let pictures = pictures(Panel::WIDE);
-    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
-    computer.pedal();
+    let mut at = AtFirstPiece::start(Panel::WIDE);
+    at.computer.pedal();
     let mut done = 1;
-    assert_eq!(computer.shows(&pictures[done..][..1]), Some(0));
+    at.assert_cut(done);
     let mut chance = fastrand::Rng::with_seed(7);
     let mut ahead = 0;
     for round in 0..rounds {
-        if done + 1 == pictures.len() {
+        if done + 1 == at.pictures.len() {
             // all are cut: the same list from its first piece but one
-            done = back_to_one(&mut computer, &pictures, done);
+            done = back_to_one(&mut at, done);
         }
         thread::sleep(NEXT_PRESS);
-        computer.pedal();
+        at.computer.pedal();
         // the button opens after 100 ms and counts 25 ms later; what is stored and drawn follows
         thread::sleep(Duration::from_millis(chance.u64(0..240)));
         let way = chance.u32(0..3);
         match way {
             0 => {
-                computer.tell("kill");
-                computer.hear("ended with 137");
-                computer.first_picture();
+                at.computer.tell("kill");
+                at.computer.hear("ended with 137");
+                at.computer.first_picture();
             }
             1 => {
-                computer.reset();
-                computer.first_picture();
+                at.computer.reset();
+                at.computer.first_picture();
             }
             _ => {
-                computer.cut_power();
-                computer.switch_on();
+                at.computer.cut_power();
+                at.computer.switch_on();
             }
         }
-        let place = computer.shows(&pictures[done..done + 2]);
+        let place = at.computer.shows(&at.pictures[done..done + 2]);
         let further = place.unwrap_or_else(|| panic!("round {round}: neither {done} nor one more"));
         ahead += further;
         done += further;
@@ -109,13 +130,13 @@ fn whatever_is_cut_it_comes_back_to_the_piece() {
     println!("{rounds} rounds, no wrong place; in {ahead} the press was kept");
 }
 
-fn back_to_one(computer: &mut Computer, pictures: &[Vec<u8>], from: usize) -> usize {
-    computer.plug_in();
+fn back_to_one(at: &mut AtFirstPiece, from: usize) -> usize {
+    at.computer.plug_in();
     for done in (1..from).rev() {
-        computer.key("backspace");
-        assert_eq!(computer.shows(&pictures[done..][..1]), Some(0));
+        at.computer.key("backspace");
+        at.assert_cut(done);
         thread::sleep(NEXT_PRESS);
     }
-    computer.pull_out();
+    at.computer.pull_out();
     1
 }

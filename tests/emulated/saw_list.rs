@@ -6,10 +6,8 @@ use std::cell::RefCell;
 use flash_record::FlashRecord;
 use mock_flash::{MockFlash, SECTOR};
 use planner::saw_list::SawSheet;
-use planner::walk::{CutList, HoldRule, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
-use shared_model::{
-    Angle, End, Event, Length, Mark, Place, Posture, SawList, Side, True45, Unit, What,
-};
+use planner::walk::{CutList, ListedPiece, MouldingStock, Saw, Setup, Sheet, StickKind};
+use shared_model::{Angle, End, Event, Length, Mark, Place, SawList, Unit, What};
 use station::machine::{Input, Key, Machine};
 use station::record::Record;
 use station::screen::{Panel, Screen};
@@ -96,22 +94,7 @@ fn setup() -> Setup {
         unit: Unit::Inch,
         mark: Mark::Sixteenth,
         old_house: false,
-        saw: Saw {
-            posture: Some(Posture::StandingUpsideDown),
-            standing_height: Length::inches(6),
-            flat_width: Length::inches(12),
-            swing_left: Angle::degrees(50),
-            swing_right: Angle::degrees(60),
-            tilt_left: Angle::degrees(48),
-            tilt_right: Angle::degrees(48),
-            true_45: True45::EXACT,
-            back_cut_up_to: Angle::degrees(5),
-            slides: false,
-            kerf: Length::sixteenths(2),
-            end_trim: Length::sixteenths(8),
-            stock_side: Side::Left,
-            hold: HoldRule::USUAL,
-        },
+        saw: Saw::default(),
         mouldings: vec![MouldingStock {
             name: "tall base".to_owned(),
             height: Length::sixteenths(84),

@@ -109,6 +109,18 @@ pub enum Damage {
     List,
 }
 
+impl Damage {
+    /// What of a record it is damage of.
+    const fn what(&self) -> Damaged {
+        match self {
+            Damage::List => Damaged::List,
+            Damage::EventsMissing(_) | Damage::EventsEnd(_) | Damage::EventsGone => {
+                Damaged::Presses
+            }
+        }
+    }
+}
+
 impl fmt::Display for Damage {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -291,12 +303,8 @@ impl<D: Disk> Record for FileRecord<D> {
         u32::MAX - self.log.last_sequence()
     }
 
-    fn is_damaged(&self, what: Damaged) -> bool {
-        let is_list = |damage: &Damage| *damage == Damage::List;
-        match what {
-            Damaged::List => self.damage.iter().any(is_list),
-            Damaged::Presses => !self.damage.iter().all(is_list),
-        }
+    fn damaged(&self) -> impl Iterator<Item = Damaged> {
+        self.damage.iter().map(Damage::what)
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

@@ -368,12 +368,8 @@ impl<'a, F: NorFlash> Record for FlashRecord<'a, F> {
         u32::from(slots).min(u32::MAX - self.last)
     }
 
-    fn is_damaged(&self, what: Damaged) -> bool {
-        let is_list = |damage: &Damage| *damage == Damage::List;
-        match what {
-            Damaged::List => self.damage.iter().any(is_list),
-            Damaged::Presses => !self.damage.iter().all(is_list),
-        }
+    fn damaged(&self) -> impl Iterator<Item = Damaged> {
+        self.damage.iter().map(Damage::what)
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

@@ -2,6 +2,8 @@
 
 use core::fmt;
 
+use station::record::Damaged;
+
 use crate::chip::{FEWEST_SECTORS, SECTOR, Trouble};
 use crate::note::{SETTINGS, VERSION};
 
@@ -69,6 +71,18 @@ pub enum Damage {
     },
     /// the saw list is damaged and has to be loaded again
     List,
+}
+
+impl Damage {
+    /// What of a record it is damage of.
+    pub(crate) const fn what(&self) -> Damaged {
+        match self {
+            Damage::List => Damaged::List,
+            Damage::EventsMissing { .. } | Damage::EventsEnd(_) | Damage::Marks { .. } => {
+                Damaged::Presses
+            }
+        }
+    }
 }
 
 impl fmt::Display for Damage {

@@ -25,8 +25,13 @@ pub trait Record {
     /// How many more events fit.
     fn events_left(&self) -> u32;
 
+    /// What was found damaged when the record was opened, each as often as it was found.
+    fn damaged(&self) -> impl Iterator<Item = Damaged>;
+
     /// Whether this was found damaged when the record was opened.
-    fn is_damaged(&self, what: Damaged) -> bool;
+    fn is_damaged(&self, what: Damaged) -> bool {
+        self.damaged().any(|damaged| damaged == what)
+    }
 
     /// Stores an event. Only once this returns has it happened.
     ///
@@ -89,8 +94,8 @@ impl<R: Record> Record for &mut R {
         (**self).events_left()
     }
 
-    fn is_damaged(&self, what: Damaged) -> bool {
-        (**self).is_damaged(what)
+    fn damaged(&self) -> impl Iterator<Item = Damaged> {
+        (**self).damaged()
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

@@ -138,8 +138,8 @@ impl Record for Memory {
         self.most - self.last_sequence()
     }
 
-    fn is_damaged(&self, what: Damaged) -> bool {
-        self.damaged.contains(&what)
+    fn damaged(&self) -> impl Iterator<Item = Damaged> {
+        self.damaged.iter().copied()
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

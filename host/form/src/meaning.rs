@@ -166,13 +166,14 @@ impl<'a> Judge<'a> {
         let Some(degrees) = degrees else {
             return Angle::RIGHT;
         };
-        self.angle(
-            spot,
-            degrees,
-            1..18_000,
-            "more than 0 and less than 180 degrees, as an angle finder laid in or on the corner reads it",
-            "\"gauge\": 92",
-        )
+        let mut expected = "more than 0 and less than 180 degrees, as an angle finder laid in or on the corner reads it".to_owned();
+        if degrees > 180.0 && degrees < 360.0 {
+            let (here, there) = (decimal_text(degrees), decimal_text(360.0 - degrees));
+            expected.push_str(&format!(
+                ": what is {here} seen from one side is {there} from the other"
+            ));
+        }
+        self.angle(spot, degrees, 1..18_000, &expected, "\"gauge\": 92")
     }
 
     /// A count that planning can take.

@@ -94,7 +94,7 @@ impl<'a> Out<'a> {
                 corners: degrees(walk.accuracy.corners),
                 gauge: degrees(walk.accuracy.gauge),
             },
-            saw: self.saw(&self.setup.saw),
+            saw: saw_form(&self.setup.saw, |length| self.length(length)),
             mouldings: self.mouldings(),
             rooms: walk.rooms.iter().map(|room| self.room(room)).collect(),
         }
@@ -108,34 +108,9 @@ impl<'a> Out<'a> {
             old_house: self.setup.old_house,
             unit: self.unit(),
             mark: self.mark(),
-            saw: self.saw(&self.setup.saw),
+            saw: saw_form(&self.setup.saw, |length| self.length(length)),
             mouldings: self.mouldings(),
             pieces: list.pieces.iter().map(|piece| self.piece(piece)).collect(),
-        }
-    }
-
-    fn saw(&self, saw: &Saw) -> SawForm {
-        SawForm {
-            posture: word_of(&POSTURES, saw.posture),
-            standing_height: self.length(saw.standing_height),
-            flat_width: self.length(saw.flat_width),
-            swing_left: degrees(saw.swing_left),
-            swing_right: degrees(saw.swing_right),
-            tilt_left: degrees(saw.tilt_left),
-            tilt_right: degrees(saw.tilt_right),
-            true_45: True45Form {
-                swing_left: degrees(saw.true_45.swing_left),
-                swing_right: degrees(saw.true_45.swing_right),
-                tilt_left: degrees(saw.true_45.tilt_left),
-                tilt_right: degrees(saw.true_45.tilt_right),
-            },
-            back_cut_up_to: degrees(saw.back_cut_up_to),
-            slides: saw.slides,
-            kerf: self.length(saw.kerf),
-            end_trim: self.length(saw.end_trim),
-            stock_side: word_of(&SIDES, saw.stock_side),
-            least_hold: self.length(saw.hold.least_hold),
-            short_piece: self.length(saw.hold.short_piece),
         }
     }
 
@@ -207,6 +182,32 @@ impl<'a> Out<'a> {
             left: end(piece.left),
             right: end(piece.right),
         }
+    }
+}
+
+/// The shape of a saw, whose lengths are written so.
+pub fn saw_form(saw: &Saw, length: impl Fn(Length) -> Written) -> SawForm {
+    SawForm {
+        posture: word_of(&POSTURES, saw.posture),
+        standing_height: length(saw.standing_height),
+        flat_width: length(saw.flat_width),
+        swing_left: degrees(saw.swing_left),
+        swing_right: degrees(saw.swing_right),
+        tilt_left: degrees(saw.tilt_left),
+        tilt_right: degrees(saw.tilt_right),
+        true_45: True45Form {
+            swing_left: degrees(saw.true_45.swing_left),
+            swing_right: degrees(saw.true_45.swing_right),
+            tilt_left: degrees(saw.true_45.tilt_left),
+            tilt_right: degrees(saw.true_45.tilt_right),
+        },
+        back_cut_up_to: degrees(saw.back_cut_up_to),
+        slides: saw.slides,
+        kerf: length(saw.kerf),
+        end_trim: length(saw.end_trim),
+        stock_side: word_of(&SIDES, saw.stock_side),
+        least_hold: length(saw.hold.least_hold),
+        short_piece: length(saw.hold.short_piece),
     }
 }
 

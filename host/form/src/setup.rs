@@ -1,11 +1,14 @@
 //! The shape of what walk and cut list have in common: the saw and the mouldings as a file writes them, with the saw
 //! that is assumed where nothing is said. What the values mean and whether they can be is left to `meaning`.
 
+use planner::walk::Saw;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use shared_model::Unit;
 
 use super::number::Written;
 use super::object::{object, objects};
+use super::out::{decimal, saw_form};
 use super::words::{POSTURES, SIDES, listed};
 
 /// The unit of every bare number in a file: inches where nothing is said.
@@ -62,24 +65,9 @@ pub struct SawForm {
 impl Default for SawForm {
     fn default() -> SawForm {
         // lengths name their unit, so that they mean the same in a file in millimetres
-        let inches = |text: &str| Written(format!("{text} in"));
-        SawForm {
-            posture: "standing upside down".to_owned(),
-            standing_height: inches("6.5"),
-            flat_width: inches("12"),
-            swing_left: 50.0,
-            swing_right: 60.0,
-            tilt_left: 48.0,
-            tilt_right: 48.0,
-            true_45: True45Form::default(),
-            back_cut_up_to: 5.0,
-            slides: false,
-            kerf: inches("0.125"),
-            end_trim: inches("0.5"),
-            stock_side: "left".to_owned(),
-            least_hold: inches("12"),
-            short_piece: inches("8"),
-        }
+        saw_form(&Saw::default(), |length| {
+            Written(format!("{} in", decimal(length, Unit::Inch)))
+        })
     }
 }
 

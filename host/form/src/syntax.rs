@@ -116,9 +116,25 @@ fn data(message: &str, path: &[Segment]) -> (String, String, Option<String>) {
     }
     let sentence = message.split_once(": ").map_or(message, |(_, rest)| rest);
     match sentence.split_once(", expected ") {
-        Some((read, expected)) => (kind(read), plain(expected).to_owned(), None),
+        Some((read, expected)) => {
+            let (read, expected) = (kind(read), plain(expected));
+            let example = without_marks(&read, expected, path);
+            (read, expected.to_owned(), example)
+        }
         None => (words(path), message.to_owned(), None),
     }
+}
+
+/// A number in quotation marks, where one without them was wanted, as it would be right.
+fn without_marks(read: &str, expected: &str, path: &[Segment]) -> Option<String> {
+    let inner = read.strip_prefix('"')?.strip_suffix('"')?;
+    let is_number = inner.parse::<f64>().is_ok_and(f64::is_finite);
+    let wanted = [plain("f64"), plain("u32")].contains(&expected);
+    let key = path.iter().rev().find_map(|segment| match segment {
+        Segment::Map { key } => Some(key),
+        _ => None,
+    })?;
+    (is_number && wanted).then(|| format!("\"{key}\": {inner}"))
 }
 
 /// What the reader says that it read, in words that say it to a person.

@@ -36,6 +36,7 @@ pub fn check(walk: &Walk) -> Vec<Vec<Finding>> {
     let rooms = walk.rooms.iter().map(|room| {
         let mut findings = findings::room_findings(walk, room);
         findings.extend(shape::written_twice(walk, room));
+        findings.extend(shape::without_walls(room));
         findings
     });
     let mut rooms: Vec<Vec<Finding>> = rooms.collect();

@@ -266,14 +266,8 @@ impl<'a> Level<'a> {
         let mut parts: Vec<Part> = Vec::new();
         let mut short_holds = Vec::new();
         let (mut order, mut settings) = (0, Settings::default());
-        self.tell_saw_doubts();
-        for (number, moulding) in stocks.iter().enumerate() {
-            let blanks = self.blanks(number);
-            if blanks.is_empty() {
-                self.tell_unused(number);
-                continue;
-            }
-            self.tell_doubts(moulding);
+        for (number, blanks) in self.wanted(&stocks) {
+            let moulding = &stocks[number];
             let rooms = self.rooms_of(&blanks);
             let saw = self.saw_for(number);
             let task = Task {
@@ -334,6 +328,24 @@ impl<'a> Level<'a> {
             plan.findings.push(told::too_large(&error));
         }
         plan
+    }
+
+    /// The mouldings of which something is still to be cut, by their numbers, and what. A saw and stock that are hardly
+    /// meant are told, and mouldings that no room has.
+    fn wanted(&mut self, stocks: &[MouldingStock]) -> Vec<(usize, Vec<Blank>)> {
+        self.tell_saw_doubts();
+        let mut wanted = Vec::new();
+        for (number, moulding) in stocks.iter().enumerate() {
+            let blanks = self.blanks(number);
+            match blanks.is_empty() {
+                true => self.tell_unused(number),
+                false => {
+                    self.tell_doubts(moulding);
+                    wanted.push((number, blanks));
+                }
+            }
+        }
+        wanted
     }
 
     /// The saw as it is used for a moulding: where no posture is asked for, the sticks lie as most of their pieces are cut.

@@ -186,9 +186,10 @@ mod tests {
         assert!(told(thin, Length::inches(36)).is_empty());
         assert!(told(Length::inches(2), long).is_empty());
     }
+
     #[test]
     fn a_saw_that_is_hardly_meant_is_told_and_one_that_is_not() {
-        let usual = crate::sticks::tests::level::saw();
+        let usual = Saw::default();
         assert_eq!(saw_doubts(&usual, Mark::Sixteenth), [""; 0]);
         let odd = Saw {
             standing_height: Length::inches(65),

@@ -194,6 +194,28 @@ impl HoldRule {
     };
 }
 
+impl Default for Saw {
+    /// A common one on a low stand, as it is taken where a file does not say otherwise.
+    fn default() -> Saw {
+        Saw {
+            posture: Some(Posture::StandingUpsideDown),
+            standing_height: Length::sixteenths(6 * 16 + 8),
+            flat_width: Length::inches(12),
+            swing_left: Angle::degrees(50),
+            swing_right: Angle::degrees(60),
+            tilt_left: Angle::degrees(48),
+            tilt_right: Angle::degrees(48),
+            true_45: True45::EXACT,
+            back_cut_up_to: Angle::degrees(5),
+            slides: false,
+            kerf: Length::sixteenths(2),
+            end_trim: Length::sixteenths(8),
+            stock_side: Side::Left,
+            hold: HoldRule::USUAL,
+        }
+    }
+}
+
 impl Saw {
     /// What its cuts hang on.
     pub const fn head(&self) -> SawHead {

@@ -1,5 +1,5 @@
-//! How long a press takes to its picture, how much memory and processor the station takes. Nothing of time is asserted: the emulated computer is as fast as the one it
-//! runs on happens to be.
+//! How long a press takes to its picture, how much memory and processor the station takes. Nothing of time is asserted: the
+//! emulated computer is as fast as the one it runs on happens to be.
 
 use std::thread;
 use std::time::{Duration, Instant};
@@ -7,14 +7,13 @@ use std::time::{Duration, Instant};
 use station::screen::Panel;
 
 use super::computer::Computer;
-use super::{NEXT_PRESS, at_the_first_piece, pictures};
+use super::{AtFirstPiece, NEXT_PRESS};
 
 #[test]
 #[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
 fn it_stops_when_told_and_is_small() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let pictures = pictures(Panel::WIDE);
-    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
+    let mut at = AtFirstPiece::start(Panel::WIDE);
+    let computer = &mut at.computer;
     computer.tell("figures");
     println!("{}", computer.hear("VmRSS"));
     println!("{} (100 are a second)", computer.hear("ticks in 10 s: "));
@@ -27,22 +26,21 @@ fn it_stops_when_told_and_is_small() {
 #[test]
 #[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
 fn where_the_time_from_a_press_to_its_picture_goes() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let pictures = pictures(Panel::WIDE);
-    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
-    computer.pedal();
-    assert_eq!(computer.shows(&pictures[1..2]), Some(0));
+    let mut at = AtFirstPiece::start(Panel::WIDE);
+    at.computer.pedal();
+    at.assert_cut(1);
+    let computer = &mut at.computer;
     computer.tell("times");
     println!("{}", computer.hear("a loop of "));
     computer.first_picture();
     computer.plug_in();
     println!("a look back or ahead, which stores nothing:");
-    told(&mut computer, &["right", "left"].repeat(5));
+    told(computer, &["right", "left"].repeat(5));
     println!(
         "a piece taken back, which is stored, and cut again; the pedal counts when it is let go:"
     );
-    told(&mut computer, &["backspace", "spc"].repeat(5));
-    seen(&mut computer);
+    told(computer, &["backspace", "spc"].repeat(5));
+    seen(computer);
 }
 
 /// What the station tells of the last picture of each press.

@@ -7,39 +7,35 @@ use serde_json::json;
 use station::screen::Panel;
 
 use super::super::kept::assert_kept;
-use super::{NEXT_PRESS, at_the_first_piece, pictures};
+use super::{AtFirstPiece, NEXT_PRESS};
 use crate::jobs::report;
 
 /// How many pieces are cut.
 const PIECES: usize = 5;
 
 fn walk(panel: Panel) {
-    let folder = tempfile::tempdir().expect("a folder");
-    let pictures = pictures(panel);
-    let mut computer = at_the_first_piece(folder.path(), panel, &pictures[0]);
+    let mut at = AtFirstPiece::start(panel);
     let size = (panel.width as usize, panel.height as usize);
-    for (done, picture) in pictures.iter().enumerate().take(PIECES + 1) {
+    for done in 0..=PIECES {
         // the cards would come again before the first piece is cut
         if done > 0 {
-            computer.cut_power();
-            computer.switch_on();
+            at.computer.cut_power();
+            at.computer.switch_on();
         }
-        let one = std::slice::from_ref(picture);
-        assert_eq!(computer.shows(one), Some(0), "{done} cut");
+        at.assert_cut(done);
         let name = match done {
             PIECES => "after-five".to_owned(),
             _ => format!("piece-{}", done + 1),
         };
         let name = format!("raspberry-pi-{name}-{}x{}", panel.width, panel.height);
-        assert_kept(&name, size, &computer.screen());
+        assert_kept(&name, size, &at.computer.screen());
         if done < PIECES {
-            computer.pedal();
-            let next = std::slice::from_ref(&pictures[done + 1]);
-            assert_eq!(computer.shows(next), Some(0), "{done} cut and one more");
+            at.computer.pedal();
+            at.assert_cut(done + 1);
         }
     }
     assert_eq!(
-        report(folder.path(), &computer.to())["done"],
+        report(at.folder.path(), &at.computer.to())["done"],
         json!(PIECES),
         "the program takes home what was cut"
     );
@@ -60,17 +56,15 @@ fn five_pieces_with_the_power_cut_between_them_at_1024x600() {
 #[test]
 #[ignore = "needs qemu-system-aarch64, mke2fs, Debian's arm64 kernel and the Raspberry Pi's program"]
 fn a_keyboard_is_taken_whenever_it_is_plugged_in() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let pictures = pictures(Panel::WIDE);
-    let mut computer = at_the_first_piece(folder.path(), Panel::WIDE, &pictures[0]);
-    computer.plug_in();
-    computer.key("spc");
-    assert_eq!(computer.shows(&pictures[1..2]), Some(0));
-    computer.pull_out();
-    computer.plug_in();
-    computer.key("pgdn");
-    assert_eq!(computer.shows(&pictures[2..3]), Some(0));
+    let mut at = AtFirstPiece::start(Panel::WIDE);
+    at.computer.plug_in();
+    at.computer.key("spc");
+    at.assert_cut(1);
+    at.computer.pull_out();
+    at.computer.plug_in();
+    at.computer.key("pgdn");
+    at.assert_cut(2);
     thread::sleep(NEXT_PRESS);
-    computer.key("backspace");
-    assert_eq!(computer.shows(&pictures[1..2]), Some(0));
+    at.computer.key("backspace");
+    at.assert_cut(1);
 }

@@ -13,19 +13,11 @@ pub struct CsvPlaces<'a> {
     pub inner_ends: Vec<usize>,
 }
 
-/// JSON's words and a table's.
-const WORDS: [(&str, &str); 7] = [
-    (
-        "\"closed\": false where the last item does",
-        "yes in column \"open\" where the last wall does",
-    ),
-    ("the next item", "the next wall"),
-    ("\"longer\" laps", "\"over\" laps"),
-    ("\"shorter\" goes", "\"under\" goes"),
-    ("; null or nothing where", "; nothing where"),
-    ("end_trim", "trim"),
-    ("JSON: ", ""),
-];
+/// JSON's words and a table's, beside those of a text sheet as well.
+const WORDS: [(&str, &str); 1] = [(
+    "\"closed\": false where the last item does",
+    "yes in column \"open\" where the last wall does",
+)];
 
 /// The column in which a value stands; none for one above the table.
 fn column(steps: &[Step]) -> Option<&'static str> {

@@ -3,7 +3,7 @@
 use planner::plan::{Plan, PlannedPiece};
 use schemars::JsonSchema;
 use serde::Serialize;
-use shared_model::{Angle, End, Length, PieceEnd, Posture, SawCut, Side, Unit};
+use shared_model::{Angle, End, Length, PieceEnd, Posture, SawCut, Side, Unit, Way};
 
 use crate::number::Decimal;
 
@@ -93,6 +93,16 @@ struct SawEndOut {
     installed: &'static str,
     /// The side of the saw at which it lies while it is cut; differs from this end's key where the board is turned.
     side: &'static str,
+    /// How the saw is set for it.
+    #[serde(flatten)]
+    setting: SettingOut,
+    /// A cope's part-depth cut through the plain part of the face; null where there is none at the saw.
+    plain: Option<PlainOut>,
+}
+
+/// How the saw is set for a cut.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub(super) struct SettingOut {
     /// How the board rides for this cut.
     posture: &'static str,
     /// "swing": the table is swung; "tilt": the blade is tilted.
@@ -104,8 +114,18 @@ struct SawEndOut {
     /// What the saw's scale has to read for it, in degrees, where a true 45 was measured that makes it another figure.
     #[serde(skip_serializing_if = "Option::is_none")]
     scale: Option<Decimal>,
-    /// A cope's part-depth cut through the plain part of the face; null where there is none at the saw.
-    plain: Option<PlainOut>,
+}
+
+impl SettingOut {
+    pub(super) fn of(posture: Posture, way: Way, degrees: Angle, scale: Angle) -> SettingOut {
+        SettingOut {
+            posture: posture.words(),
+            by: posture.by().word(),
+            way: way.word(),
+            degrees: Decimal::of_angle(degrees),
+            scale: scale_beside(degrees, scale),
+        }
+    }
 }
 
 /// A cope's plain cut.
@@ -205,11 +225,7 @@ impl SawEndOut {
             joint: cut.joint.word(),
             installed: installed.word(),
             side: cut.side.word(),
-            posture: cut.posture.words(),
-            by: cut.by.word(),
-            way: cut.way.word(),
-            degrees: Decimal::of_angle(cut.degrees),
-            scale: scale_beside(cut.degrees, cut.scale),
+            setting: SettingOut::of(cut.posture, cut.way, cut.degrees, cut.scale),
             plain: cut.plain.map(|plain| PlainOut {
                 way: plain.way.word(),
                 degrees: Decimal::of_angle(plain.degrees),
@@ -229,7 +245,7 @@ fn base_posture(asked: Option<Posture>, left: PieceEnd, right: PieceEnd) -> Post
 }
 
 /// What the scale has to read, where that is not the angle itself.
-pub fn scale_beside(degrees: Angle, scale: Angle) -> Option<Decimal> {
+fn scale_beside(degrees: Angle, scale: Angle) -> Option<Decimal> {
     (scale != degrees).then(|| Decimal::of_angle(scale))
 }
 

@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 use shared_model::{Angle, Way};
 
-use super::piece::{cut_of, scale_beside};
+use super::piece::{SettingOut, cut_of};
 use crate::number::Decimal;
 
 /// A stick and what is cut from it.
@@ -32,17 +32,9 @@ pub struct StickOut {
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 #[schemars(rename = "Cut")]
 struct CutOut {
-    /// How the board rides.
-    posture: &'static str,
-    /// "swing" or "tilt".
-    by: &'static str,
-    /// "left", "right" or "none".
-    way: &'static str,
-    /// How far from square.
-    degrees: Decimal,
-    /// What the saw's scale has to read for it, in degrees, where a true 45 was measured that makes it another figure.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    scale: Option<Decimal>,
+    /// How the saw is set for it.
+    #[serde(flatten)]
+    setting: SettingOut,
     /// The ends that it makes: none for trim and waste, two where one cut serves both neighbours.
     ends: Vec<CutEndOut>,
 }
@@ -94,11 +86,7 @@ impl CutOut {
             None => (Way::None, Angle::ZERO, Angle::ZERO),
         };
         CutOut {
-            posture: cut.posture.words(),
-            by: cut.posture.by().word(),
-            way: way.word(),
-            degrees: Decimal::of_angle(degrees),
-            scale: scale_beside(degrees, scale),
+            setting: SettingOut::of(cut.posture, way, degrees, scale),
             ends: cut
                 .ends
                 .iter()

@@ -75,21 +75,21 @@ pub fn word(steps: &[Step]) -> String {
     word.to_owned()
 }
 
-/// JSON's words in a sentence that a person reads who wrote none.
+/// JSON's words in a sentence that a person reads who wrote none; `words` are those that only this form has.
 pub fn plain(expected: &str, words: &[(&str, &str)]) -> String {
-    words
-        .iter()
-        .fold(expected.to_owned(), |said, (json, plain)| {
-            said.replace(json, plain)
-        })
+    (words.iter().chain(&COMMON)).fold(expected.to_owned(), |said, (json, plain)| {
+        said.replace(json, plain)
+    })
 }
 
-/// JSON's words and a text sheet's.
-const WORDS: [(&str, &str); 7] = [
-    (
-        "\"closed\": false where the last item does",
-        "the line \"open\" under the room's name, where the last wall does",
-    ),
+/// JSON's words and a text sheet's, beside those of a table as well.
+const WORDS: [(&str, &str); 1] = [(
+    "\"closed\": false where the last item does",
+    "the line \"open\" under the room's name, where the last wall does",
+)];
+
+/// JSON's words and those of a text sheet and a table alike.
+const COMMON: [(&str, &str); 6] = [
     ("the next item", "the next wall"),
     ("\"longer\" laps", "\"over\" laps"),
     ("\"shorter\" goes", "\"under\" goes"),

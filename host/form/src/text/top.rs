@@ -5,7 +5,7 @@ use serde_json::json;
 
 use super::lines::{Line, Part};
 use super::reader::Reader;
-use super::table::{BACK_CUT, TRUE_SWING, TRUE_TILT};
+use super::table::{BACK_CUT, Entry, TRUE_SWING, TRUE_TILT};
 use crate::position::Step;
 
 impl Reader<'_> {
@@ -22,17 +22,7 @@ impl Reader<'_> {
             "swing" => (&TRUE_SWING, 2),
             _ => (&TRUE_SWING, 1),
         };
-        let from = words
-            .get(said)
-            .map_or(line.rest.range.end, |part| part.range.start);
-        let rest = Part::of(self.text, from..line.rest.range.end);
-        self.entry(
-            &Line {
-                rest,
-                ..line.clone()
-            },
-            entry,
-        );
+        self.entry_from(line, said, entry);
     }
 
     /// The widest back cut that is made.
@@ -43,17 +33,16 @@ impl Reader<'_> {
             let part = words.first().unwrap_or(&line.head);
             return self.tell(part, "the words back cut up to", BACK_CUT.example);
         }
-        let from = words
-            .get(3)
-            .map_or(line.rest.range.end, |part| part.range.start);
-        let rest = Part::of(self.text, from..line.rest.range.end);
-        self.entry(
-            &Line {
-                rest,
-                ..line.clone()
-            },
-            &BACK_CUT,
-        );
+        self.entry_from(line, 3, &BACK_CUT);
+    }
+
+    /// The entry that begins after so many words of a line's rest.
+    fn entry_from(&mut self, line: &Line, words: usize, entry: &'static Entry) {
+        let first = line.rest.words().get(words).map(|part| part.range.start);
+        let end = line.rest.range.end;
+        let rest = Part::of(self.text, first.unwrap_or(end)..end);
+        let line = line.clone();
+        self.entry(&Line { rest, ..line }, entry);
     }
 
     /// A house whose paint may hold lead.

@@ -96,8 +96,8 @@ impl Record for Memory {
         u32::MAX - self.last_sequence()
     }
 
-    fn is_damaged(&self, _: Damaged) -> bool {
-        false
+    fn damaged(&self) -> impl Iterator<Item = Damaged> {
+        std::iter::empty()
     }
 
     fn append(&mut self, event: &Event) -> Result<(), RecordError> {

@@ -5,8 +5,8 @@
 //! *planted* sticks are cut up without any waste, so that the least number is known. Levels are by `level`.
 
 use planner::sticks::Blank;
-use planner::walk::{HoldRule, MouldingStock, Price, Saw, StickKind};
-use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
+use planner::walk::{MouldingStock, Price, Saw, StickKind};
+use shared_model::{End, Length, PieceEnd, Posture, Side};
 
 use super::level::level;
 use super::mersenne::Mersenne;
@@ -28,19 +28,8 @@ pub struct Instance {
 pub fn saw() -> Saw {
     Saw {
         posture: Some(Posture::StandingUpright),
-        standing_height: Length::inches(6),
-        flat_width: Length::inches(12),
-        swing_left: Angle::degrees(50),
-        swing_right: Angle::degrees(60),
-        tilt_left: Angle::degrees(48),
-        tilt_right: Angle::degrees(48),
-        true_45: True45::EXACT,
-        back_cut_up_to: Angle::degrees(5),
-        slides: false,
-        kerf: Length::sixteenths(2),
-        end_trim: Length::sixteenths(8),
         stock_side: Side::Right,
-        hold: HoldRule::USUAL,
+        ..Saw::default()
     }
 }
 

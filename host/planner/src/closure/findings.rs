@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 use super::adjust::Adjustment;
 use super::names::{Names, explained};
 use super::snoop::{FALSE_ALARM, contradict, snoop};
-use super::survey::{Survey, Which};
+use super::survey::{Survey, Which, length};
 use super::suspects::{Suspects, suspects};
 use super::uncertainty::Uncertainty;
 use super::widths::Widths;
@@ -134,16 +134,21 @@ impl Told<'_> {
         if closes {
             let worst = self.survey.ties.iter().enumerate().map(|(tie, _)| {
                 let which = Which::Tie(tie);
-                let tested = super::snoop::test(adjustment, which);
-                (libm::fabs(tested.test), which)
+                super::snoop::test(adjustment, which)
             });
-            let worst = worst.max_by(|a, b| a.0.total_cmp(&b.0));
-            let across = worst.map_or(String::new(), |worst| self.names.reading(worst.1));
+            let worst = worst.max_by(|a, b| libm::fabs(a.test).total_cmp(&libm::fabs(b.test)));
+            let across = worst.map_or(String::new(), |worst| {
+                let read = self.survey.reading(worst.which).value;
+                let due = self.names.tape_roughly(length(read - worst.error));
+                let read = self.names.tape(length(read));
+                let name = self.names.reading(worst.which);
+                format!("{name} is {read}, and by the others it would be about {due}")
+            });
             let rest = match self.survey.round {
                 Some(_) => "what was read round the room closes by itself, but",
                 None => "what was read does not fit together:",
             };
-            return format!("{rest} {across} does not fit it.");
+            return format!("{rest} {across}.");
         }
         let traverse = self.survey.traverse();
         let (whatever, misclosure) = (self.whatever_the_widths(), self.misses());

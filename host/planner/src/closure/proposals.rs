@@ -14,6 +14,8 @@ use crate::walk::{Stretch, Turn};
 const MOST_PROPOSALS: usize = 5;
 /// A proposal less likely than this is not worth a walk back.
 const LEAST_CHANCE: f64 = 0.01;
+/// So many lengths are named one by one at most.
+const MOST_NAMED: usize = 6;
 
 impl Told<'_> {
     /// Adds what may be wrong, likeliest first, and what to measure again.
@@ -41,7 +43,7 @@ impl Told<'_> {
             .lengths
             .iter()
             .filter(|_| self.survey.unknown().is_empty());
-        let able: Vec<String> = able.map(|&which| self.names.reading(which)).collect();
+        let able: Vec<Which> = able.copied().collect();
         match (candidates.first(), able.as_slice()) {
             (None, []) if suspects.too_large => {
                 message.push_str(
@@ -58,13 +60,19 @@ impl Told<'_> {
                     " No single slip explains it, so more than one reading may be wrong: measure the room again.",
                 );
             }
+            (None, [one]) => {
+                let one = self.names.reading(*one);
+                message.push_str(&format!(
+                    " Only {one} can hold the error: measure it again."
+                ));
+            }
             (None, able) => {
-                let able = listed(able, "or");
-                message.push_str(&format!(" Any one of these can hold the error: {able}."));
+                let able = self.any_of(able);
+                message.push_str(&format!(" By itself {able} can hold the error."));
             }
             (Some(first), able) => {
                 if able.len() > 1 {
-                    let able = listed(able, "or");
+                    let able = self.any_of(able);
                     message.push_str(&format!(" By itself {able} can hold the error."));
                 }
                 let again = match first.instead {
@@ -91,6 +99,28 @@ impl Told<'_> {
             readings: candidates,
             ..finding
         }
+    }
+
+    /// Such as `wall 1, opening 1 or wall 2`; of many only their numbers.
+    fn any_of(&self, able: &[Which]) -> String {
+        if able.len() <= MOST_NAMED {
+            let names: Vec<String> = able
+                .iter()
+                .map(|&which| self.names.reading(which))
+                .collect();
+            return listed(&names, "or");
+        }
+        let side = |which: &Which| match which {
+            Which::Length(side) => Some(*side),
+            _ => None,
+        };
+        let sides: Vec<usize> = able.iter().filter_map(side).collect();
+        let others = able.iter().filter(|which| side(which).is_none());
+        let others = others.map(|&which| self.names.reading(which));
+        let all: Vec<String> = std::iter::once(self.names.sides(&sides))
+            .chain(others)
+            .collect();
+        format!("any one of {}", listed(&all, "or"))
     }
 
     fn candidate(&self, change: &Change) -> Candidate {

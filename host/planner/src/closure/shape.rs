@@ -1,4 +1,5 @@
-//! What looks wrong without any reckoning: a length that no other in the level comes near, a wall line written twice. What
+//! What looks wrong without any reckoning: a length that no other in the level comes near, a wall line written twice, a room
+//! in which nothing is cut. What
 //! closing a room shows is left to `findings`.
 
 use shared_model::Length;
@@ -45,6 +46,17 @@ pub fn lengths_beyond(walk: &Walk, proved: impl Fn(&Room) -> bool) -> Vec<Findin
         Finding::warning(&room.name, &numbers, message)
     });
     finding.into_iter().collect()
+}
+
+/// A room in which no wall gets board.
+pub fn without_walls(room: &Room) -> Option<Finding> {
+    let mut stretches = room.outline.iter().map(|item| item.stretch);
+    let none = !stretches.any(|stretch| matches!(stretch, Stretch::Wall(_)));
+    none.then(|| {
+        let message =
+            "no wall of it gets board, so nothing is cut for it: leave it out, or write its walls.";
+        Finding::warning(&room.name, &[], message.to_owned())
+    })
 }
 
 /// In an open run, which nothing closes: a wall that reads to the mark like the one before it.

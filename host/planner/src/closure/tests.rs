@@ -140,7 +140,7 @@ mod any_room {
     use crate::closure::check;
     use crate::closure::report::RoomReport;
     use crate::walk::*;
-    use shared_model::{Mark, Side, True45, Unit};
+    use shared_model::{Mark, Side, Unit};
 
     fn walk(rooms: Vec<Room>) -> Walk {
         Walk {
@@ -149,22 +149,7 @@ mod any_room {
                 unit: Unit::Inch,
                 mark: Mark::Sixteenth,
                 old_house: false,
-                saw: Saw {
-                    posture: None,
-                    standing_height: Length::inches(6),
-                    flat_width: Length::inches(12),
-                    swing_left: Angle::degrees(50),
-                    swing_right: Angle::degrees(50),
-                    tilt_left: Angle::degrees(48),
-                    tilt_right: Angle::degrees(48),
-                    true_45: True45::EXACT,
-                    back_cut_up_to: Angle::degrees(5),
-                    slides: false,
-                    kerf: Length::sixteenths(2),
-                    end_trim: Length::sixteenths(8),
-                    stock_side: Side::Left,
-                    hold: HoldRule::USUAL,
-                },
+                saw: Saw::default(),
                 mouldings: Vec::new(),
             },
             direction: Direction::Clockwise,

@@ -13,14 +13,8 @@ impl Level<'_> {
     pub(super) fn look(mut self) -> Vec<Finding> {
         let stocks = std::mem::take(&mut self.stocks);
         let (mut unplaced, mut short_holds) = (Vec::new(), Vec::new());
-        self.tell_saw_doubts();
-        for (number, moulding) in stocks.iter().enumerate() {
-            let blanks = self.blanks(number);
-            if blanks.is_empty() {
-                self.tell_unused(number);
-                continue;
-            }
-            self.tell_doubts(moulding);
+        for (number, blanks) in self.wanted(&stocks) {
+            let moulding = &stocks[number];
             let lacking = lacking(&Task {
                 number,
                 moulding,

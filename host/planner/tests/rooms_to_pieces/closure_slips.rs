@@ -302,3 +302,55 @@ fn corners_that_no_single_slip_explains_are_to_be_gone_through() {
         "No single slip explains it: go through its corners again, those at openings too (one that reaches a corner is written so: door 30 corner).",
     );
 }
+
+#[test]
+fn what_can_hold_an_error_is_said_shortly() {
+    // a length across that nothing explains, of a room that closes
+    let mut square = room("Square", four(90));
+    square.diagonals.push(Diagonal {
+        from: 0,
+        to: 2,
+        length: length("331"),
+    });
+    let findings = check(&walk(vec![square])).remove(0);
+    assert_eq!(
+        findings[0].message,
+        "What was read round the room closes by itself, but the length across from 0 to 2 is 331, and by the others it would be about 187 1/2. Only the length across from 0 to 2 can hold the error: measure it again."
+    );
+    // nine pilasters along a wall of a gallery, and a foot too many between two of them
+    let mut gallery: Vec<Item> = (0..9)
+        .flat_map(|_| {
+            let pilaster = [outside("6", 90), outside("12", 90), inside("6", 90)];
+            std::iter::once(inside("20", 90)).chain(pilaster)
+        })
+        .collect();
+    gallery[16] = inside("32", 90);
+    gallery.extend(["20", "150", "308", "150"].map(|long| inside(long, 90)));
+    let finding = only(gallery);
+    says(
+        &finding,
+        "By itself any one of walls 1, 3, 5, 7, 9, 11, 13, 15, 17, 19, 21, 23, 25, 27, 29, 31, 33, 35, 37 and 39 can hold the error.",
+    );
+}
+
+#[test]
+fn a_room_in_which_nothing_is_cut_is_told() {
+    let corner = inside("1", 90).corner;
+    let door = |width| Item {
+        corner,
+        ..opening(width)
+    };
+    let nothing =
+        "No wall of it gets board, so nothing is cut for it: leave it out, or write its walls.";
+    for outline in [
+        vec![door("40"), door("60"), door("40"), door("60")],
+        vec![
+            existing("40"),
+            existing("60"),
+            existing("40"),
+            existing("60"),
+        ],
+    ] {
+        assert_eq!(only(outline).message, nothing);
+    }
+}

@@ -26,7 +26,7 @@ fn each_end_gets_a_posture_that_the_saw_can_cut() {
     let lying = Saw {
         posture: Some(Posture::FlatTopToFence),
         tilt_right: Angle::ZERO,
-        ..saw()
+        ..Saw::default()
     };
     let plan = column(lying);
     let piece = &plan.pieces[0];
@@ -39,7 +39,7 @@ fn each_end_gets_a_posture_that_the_saw_can_cut() {
     // a board too tall to stand lies flat
     let low = Saw {
         standing_height: length("4"),
-        ..saw()
+        ..Saw::default()
     };
     let plan = column(low);
     assert_eq!(plan.pieces[0].left.posture, Posture::FlatTopToFence);
@@ -55,7 +55,7 @@ fn each_end_gets_a_posture_that_the_saw_can_cut() {
     let free = Saw {
         posture: None,
         swing_right: Angle::degrees(30),
-        ..saw()
+        ..Saw::default()
     };
     let plan = column(free);
     assert_eq!(plan.pieces[0].left.posture, Posture::FlatTopToFence);
@@ -102,7 +102,7 @@ fn a_board_too_large_for_the_saw_is_told_with_what_the_saw_takes() {
             flat_width: length(wide),
             tilt_left: Angle::degrees(tilt),
             tilt_right: Angle::degrees(tilt),
-            ..saw()
+            ..Saw::default()
         };
         let told = messages(&plan(bedroom));
         let due = format!(

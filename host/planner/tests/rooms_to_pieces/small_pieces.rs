@@ -71,7 +71,7 @@ fn a_wedge_goes_on_after_the_board_that_it_closes() {
 fn a_wedge_comes_off_while_there_is_stick_to_hold() {
     let plan = run();
     for stick in &plan.sticks {
-        let kerf = saw().kerf;
+        let kerf = Saw::default().kerf;
         for on_stick in places(&plan, stick) {
             let piece = &plan.pieces[on_stick.piece];
             let end = on_stick.far.back.max(on_stick.far.face);

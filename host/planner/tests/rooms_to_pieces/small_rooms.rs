@@ -2,31 +2,12 @@
 
 use planner::plan::{Plan, PlannedPiece};
 use planner::walk::*;
-use shared_model::{Angle, Joint, Length, Mark, Posture, Side, True45, Unit};
+use shared_model::{Angle, Joint, Length, Mark, Side, Unit};
 
 pub const T: Length = Length::sixteenths(9);
 
 pub fn length(text: &str) -> Length {
     Length::read(text, Unit::Inch).unwrap()
-}
-
-pub fn saw() -> Saw {
-    Saw {
-        posture: Some(Posture::StandingUpsideDown),
-        standing_height: length("6 1/2"),
-        flat_width: length("12"),
-        swing_left: Angle::degrees(50),
-        swing_right: Angle::degrees(60),
-        tilt_left: Angle::degrees(48),
-        tilt_right: Angle::degrees(48),
-        true_45: True45::EXACT,
-        back_cut_up_to: Angle::degrees(5),
-        slides: false,
-        kerf: length("1/8"),
-        end_trim: length("1/2"),
-        stock_side: Side::Left,
-        hold: HoldRule::USUAL,
-    }
 }
 
 pub fn base() -> MouldingStock {
@@ -51,7 +32,7 @@ pub fn walk(rooms: Vec<Room>) -> Walk {
             unit: Unit::Inch,
             mark: Mark::Sixteenth,
             old_house: false,
-            saw: saw(),
+            saw: Saw::default(),
             mouldings: vec![base()],
         },
         direction: Direction::Clockwise,
