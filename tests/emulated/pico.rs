@@ -68,9 +68,12 @@ pub struct Report {
 
 /// How often the flash was worked on.
 #[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
 pub struct FlashReport {
     /// Erases of one sector or several.
     pub erase: u32,
+    /// When the last program was done, in milliseconds since the chip started.
+    pub last_program: Option<f64>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -96,6 +99,15 @@ pub struct Picture {
 impl Pico {
     /// A Pico that is off, with this in its flash behind the program; none for a flash as it comes from the factory.
     pub fn new(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+        Pico::with(image("BASERUN_PICO", "pico"), times, flash)
+    }
+
+    /// The same with the program that speaks on the serial pins in place of USB.
+    pub fn on_serial_pins(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+        Pico::with(image("BASERUN_PICO_UART", "pico-uart"), times, flash)
+    }
+
+    fn with(image: PathBuf, times: FlashTimes, flash: Option<&[u8]>) -> Pico {
         let main = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/emulated/pico/main.mjs");
         let mut child = Command::new("node")
             .arg(main)
@@ -114,7 +126,7 @@ impl Pico {
             std::fs::write(&file, flash).expect("the folder can be written");
         }
         let FlashTimes { erase, program } = times;
-        pico.ask(json!({ "do": "build", "image": image(), "flash": file, "erase": erase, "program": program, "seed": 1 }));
+        pico.ask(json!({ "do": "build", "image": image, "flash": file, "erase": erase, "program": program, "seed": 1 }));
         pico
     }
 
@@ -214,8 +226,8 @@ impl Drop for Pico {
     }
 }
 
-/// The image, where `firmware/boards/pico/build` puts it unless BASERUN_PICO says otherwise.
-fn image() -> PathBuf {
-    let built = concat!(env!("CARGO_MANIFEST_DIR"), "/target/pico/pico.elf");
-    env::var_os("BASERUN_PICO").map_or_else(|| PathBuf::from(built), PathBuf::from)
+/// An image, where `firmware/boards/pico/build` puts it unless this variable says otherwise.
+fn image(variable: &str, name: &str) -> PathBuf {
+    let built = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/pico");
+    env::var_os(variable).map_or_else(|| built.join(name).with_extension("elf"), PathBuf::from)
 }

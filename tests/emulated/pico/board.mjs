@@ -32,6 +32,8 @@ export class Board {
     this.onPowerOff = () => {};
     this.lowestStack = RAM_END;
     this.restarts = 0;
+    /** When the flash was last programmed, in milliseconds. */
+    this.lastProgram = null;
     /** What the beeper sounded: [milliseconds, hertz] at each change. */
     this.tones = [];
     /** What the emulator says of the program, each once. */
@@ -90,7 +92,7 @@ export class Board {
     remedies.watchdog(chip, notes, (left) => (this.restart = left));
     this.wire(chip);
     this.host = plugIn(chip, (bytes) => this.onHostBytes(bytes));
-    remedies.serialQueue(chip, chip.uart[0], (byte) => this.onHostBytes([byte]));
+    this.sendSerial = remedies.serialQueue(chip, chip.uart[0], (byte) => this.onHostBytes([byte]));
     // past the second-stage loader: the emulated flash is mapped from the start
     chip.core.VTOR = 0x10000100;
     chip.core.reset();
@@ -176,7 +178,7 @@ export class Board {
 
   /** Sends bytes to the station, over USB or the serial pins. */
   send(bytes, line) {
-    if (line === 'serial') bytes.forEach((byte) => this.chip.uart[0].feedByte(byte));
+    if (line === 'serial') this.sendSerial(bytes);
     else this.host.send(bytes);
   }
 

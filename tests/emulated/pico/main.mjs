@@ -106,7 +106,7 @@ function report() {
       complaints: panel.complaints,
     },
     tones: board.tones.splice(0),
-    flash: flash.counts,
+    flash: { ...flash.counts, lastProgram: board.lastProgram },
     warnings: [...board.warnings],
   };
 }
