@@ -5,6 +5,7 @@
 //! need `node`, `socat`, `npm ci` in `tests/emulated`, and the images (`firmware/boards/pico/build`, and for the serial pins
 //! `build --features uart`); without them they are reported as ignored.
 
+mod cable;
 #[path = "../firmware/station/tests/screens/canvas.rs"]
 #[allow(dead_code)]
 mod canvas;

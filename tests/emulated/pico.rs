@@ -180,6 +180,11 @@ impl Pico {
         answer["port"].as_u64().expect("a port") as u16
     }
 
+    /// The USB cable is pulled and plugged in again.
+    pub fn plug_again(&mut self) {
+        self.ask(json!({ "do": "plugAgain" }));
+    }
+
     /// The program panics, faults or is stuck, where it is.
     pub fn astray(&mut self, how: &str) {
         self.ask(json!({ "do": "astray", "how": how }));

@@ -183,9 +183,19 @@ impl Twin {
         }
     }
 
-    /// How many presses were stored.
-    pub fn events(&self) -> u32 {
-        self.events.len() as u32
+    /// What was stored, in order.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// Its list's digest.
+    pub fn digest(&self) -> u32 {
+        self.sheet.head.digest
+    }
+
+    /// Where it is in its list.
+    pub fn place(&self) -> &Place {
+        self.machine.place().expect("a list")
     }
 
     /// How many pieces are cut.

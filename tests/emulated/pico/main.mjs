@@ -11,6 +11,7 @@
 //   {"do": "send", "bytes": HEX}            to the station
 //   {"do": "listen", "line": "usb" or "serial"}   a TCP port for a host; the board runs by itself from then on, no faster
 //                                           than the clock on the wall
+//   {"do": "plugAgain"}                     the USB cable is pulled and plugged in again
 //   {"do": "report"}, {"do": "picture"}     what can be seen from outside
 
 import fs from 'node:fs';
@@ -77,6 +78,9 @@ const actions = {
   },
   listen({ line }) {
     return listen(line);
+  },
+  plugAgain() {
+    board.host.plugAgain();
   },
   report,
   picture() {
