@@ -167,13 +167,14 @@ fn from_the_foot_to_the_memory() {
         let mut pico = Pico::new(times, Some(&flash(&sheet)));
         pico.start();
         // the first after a start stores the start as well
-        for press in 1..=3 {
+        for press in 1..=5 {
             pico.run(400.0);
             let accepted = pico.report().now + 120.0 + f64::from(STABLE);
             pico.press("pedal", 120.0);
             let stored = pico.report().flash.last_program.expect("it is stored") - accepted;
             println!("press {press}: stored {stored:.1} ms after its accepted release, {times:?}");
-            assert!((0.0..=STORED).contains(&stored));
+            // the station counts whole milliseconds, so a release may be accepted by as much earlier
+            assert!((-1.0..=STORED).contains(&stored));
         }
     }
 }

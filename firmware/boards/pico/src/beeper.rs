@@ -35,7 +35,7 @@ fn counts_a_second() -> u32 {
 
 #[embassy_executor::task]
 pub async fn beeper(parts: BeeperParts) -> ! {
-    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0, 0));
+    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0, 1));
     let mut beep = NEXT.wait().await;
     loop {
         let played = select(play(&mut pulse, beep), NEXT.wait()).await;
@@ -57,16 +57,19 @@ async fn play(pulse: &mut Pwm<'static>, (beep, loudness): (Beep, Sound)) {
         pulse.set_config(&tone(hertz, share));
         Timer::after_millis(milliseconds).await;
     }
-    pulse.set_config(&tone(0, 0));
+    pulse.set_config(&tone(0, 1));
 }
 
 /// Pulses that last this part of each period; silence for 0 Hz.
 fn tone(hertz: u32, share: u16) -> Config {
+    // 16 bits hold every tone down to 30 Hz; in silence no pulse stands in the longest period, since an emulator counts periods
+    let (period, pulse) = match counts_a_second().checked_div(hertz) {
+        Some(period) => (period as u16, period as u16 / share),
+        None => (u16::MAX, 0),
+    };
     let mut config = Config::default();
     config.divider = 64.into();
-    // 16 bits hold every tone down to 30 Hz
-    let period = counts_a_second().checked_div(hertz).unwrap_or(0) as u16;
-    config.top = period.saturating_sub(1);
-    config.compare_a = period.checked_div(share).unwrap_or(0);
+    config.top = period - 1;
+    config.compare_a = pulse;
     config
 }
