@@ -130,6 +130,11 @@ impl Pico {
         pico
     }
 
+    /// What is in its flash, as of when the power last went.
+    pub fn flash(&self) -> Vec<u8> {
+        std::fs::read(self.folder.path().join("flash.bin")).expect("it was on before")
+    }
+
     /// The power comes or goes.
     pub fn power(&mut self, on: bool) {
         self.ask(json!({ "do": "power", "on": on }));
@@ -152,7 +157,7 @@ impl Pico {
         answer["came"] == json!(true)
     }
 
-    /// A contact closes (true) and opens at these milliseconds from now.
+    /// A contact closes (true) and opens at these milliseconds from now; at once while the power is off.
     pub fn contact(&mut self, name: &str, edges: &[(f64, bool)]) {
         self.ask(json!({ "do": "contact", "name": name, "edges": edges }));
     }

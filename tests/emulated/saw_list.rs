@@ -21,6 +21,8 @@ use super::canvas::Canvas;
 /// The Pico's flash, and how much of its end the record takes: as in the board's own `memory.rs`.
 const FLASH: usize = 2 * 1024 * 1024;
 const SECTORS: usize = 16;
+/// Where the record begins.
+pub const RECORD: usize = FLASH - SECTORS * SECTOR;
 
 /// Nine pieces of two rooms, with every kind of end.
 pub fn sheet() -> SawSheet {
@@ -169,9 +171,19 @@ impl Twin {
 
     /// Presses a key, long after whatever was before.
     pub fn press(&mut self, key: Key) {
-        self.now += 10_000;
-        self.take(Input::Time);
+        self.press_after(10_000, key);
+    }
+
+    /// Presses a key so many milliseconds after whatever was before.
+    pub fn press_after(&mut self, milliseconds: u32, key: Key) {
+        self.wait(milliseconds);
         self.take(Input::Press(key));
+    }
+
+    /// So many milliseconds go by.
+    pub fn wait(&mut self, milliseconds: u32) {
+        self.now += milliseconds;
+        self.take(Input::Time);
     }
 
     /// Takes an input in.
@@ -227,11 +239,16 @@ impl Twin {
 
     /// Its picture on this panel.
     pub fn picture_on(&self, panel: Panel) -> Canvas {
-        let mut canvas = Canvas::new(panel);
-        let drawn = Screen::new(panel).draw(&self.view(), &mut canvas);
-        drawn.expect("memory does not fail");
-        canvas
+        picture_of(&self.view(), panel)
     }
+}
+
+/// The picture of a view on a panel.
+pub fn picture_of(view: &View, panel: Panel) -> Canvas {
+    let mut canvas = Canvas::new(panel);
+    let drawn = Screen::new(panel).draw(view, &mut canvas);
+    drawn.expect("memory does not fail");
+    canvas
 }
 
 /// The first piece is cut: no card stands before the list any more.
@@ -274,7 +291,7 @@ pub fn flash_after(sheet: &SawSheet, events: u32) -> Vec<u8> {
     }
     let settings = Settings::default().to_bytes();
     record.keep_settings(&settings).expect("a flash that works");
-    let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];
+    let mut flash = vec![0xff; RECORD];
     flash.extend(memory.borrow().bytes());
     flash
 }

@@ -126,9 +126,13 @@ export class Board {
     };
   }
 
-  /** Lets a contact close and open: [milliseconds from now, closed] in order. */
+  /** Lets a contact close and open: [milliseconds from now, closed] in order; while the power is off, all of them at once. */
   script(contact, edges) {
     if (!(contact in CONTACTS)) throw new Error(`no contact is called ${contact}`);
+    if (!this.isOn) {
+      for (const [, closed] of edges) this.turn(contact, closed);
+      return;
+    }
     const now = this.chip.clock.nanos;
     for (const [after, closed] of edges) this.edges.push([now + after * 1e6, contact, closed]);
     this.edges.sort((a, b) => a[0] - b[0]);
@@ -142,11 +146,15 @@ export class Board {
   turnEdges() {
     while (this.edges.length > 0 && this.edges[0][0] <= this.chip.clock.nanos) {
       const [, contact, closed] = this.edges.shift();
-      if (closed) this.closed.add(contact);
-      else this.closed.delete(contact);
+      this.turn(contact, closed);
       this.chip.gpio[CONTACTS[contact]].setInputValue(!closed);
     }
     this.nextEdge();
+  }
+
+  turn(contact, closed) {
+    if (closed) this.closed.add(contact);
+    else this.closed.delete(contact);
   }
 
   /** The deepest that the stack has been, in bytes. */

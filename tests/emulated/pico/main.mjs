@@ -5,7 +5,7 @@
 //   {"do": "power", "on": true}             on or off; the flash file is written when it goes off
 //   {"do": "run", "ms": MS, "until": WHAT}  shown, quiet (no pixel for 60 ms), restarted,
 //                                           plugged (the host knows the station), heard; or nothing
-//   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now; "in": "erase": from the next erase's beginning
+//   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now, at once while off; "in": "erase": from the next erase's beginning
 //   {"do": "cut", "in": "erase" or "program", "after": N, "part": 0..1}   plans a power cut
 //   {"do": "astray", "how": HOW}            the program panics, faults or is stuck, where it is
 //   {"do": "send", "bytes": HEX}            to the station
