@@ -185,6 +185,12 @@ impl Pico {
         answer["port"].as_u64().expect("a port") as u16
     }
 
+    /// Bytes to the station over USB, without a host that would listen.
+    pub fn send(&mut self, bytes: &[u8]) {
+        let digits: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        self.ask(json!({ "do": "send", "line": "usb", "bytes": digits }));
+    }
+
     /// The USB cable is pulled and plugged in again.
     pub fn plug_again(&mut self) {
         self.ask(json!({ "do": "plugAgain" }));

@@ -8,7 +8,7 @@
 //   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now, at once while off; "in": "erase": from the next erase's beginning
 //   {"do": "cut", "in": "erase" or "program", "after": N, "part": 0..1}   plans a power cut
 //   {"do": "astray", "how": HOW}            the program panics, faults or is stuck, where it is
-//   {"do": "send", "bytes": HEX}            to the station
+//   {"do": "send", "line": LINE, "bytes": HEX}   to the station, over usb or serial
 //   {"do": "listen", "line": "usb" or "serial"}   a TCP port for a host; the board runs by itself from then on, no faster
 //                                           than the clock on the wall
 //   {"do": "plugAgain"}                     the USB cable is pulled and plugged in again
