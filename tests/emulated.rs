@@ -2,8 +2,8 @@
 //! emulated is left to `emulated/pico`, what a station does in every case to the station's own tests.
 //!
 //! What runs on an emulated computer with a Linux kernel, and what it needs, stands in `emulated/pi`. Those of the Pico
-//! need `node`, `socat`, `npm ci` in `tests/emulated`, and the images (`firmware/boards/pico/build`, and for the serial pins
-//! `build --features uart`); without them they are reported as ignored.
+//! need `node`, `socat`, `npm ci` in `tests/emulated`, and the images (`firmware/boards/pico/build`, and `build
+//! --features uart,st7789`); without them they are reported as ignored.
 
 mod cable;
 #[path = "../firmware/station/tests/screens/canvas.rs"]
@@ -22,8 +22,8 @@ mod host;
 mod interrupted;
 mod keys;
 mod memory;
+mod other_parts;
 mod pictures;
 mod presses;
 mod restarts;
-mod serial_pins;
 mod starts;

@@ -5,14 +5,17 @@
 
 use std::env;
 use std::fs;
+use std::ops::Range;
 use std::process::{Child, ExitStatus, Stdio};
 use std::sync::mpsc::RecvTimeoutError;
+use std::thread;
 use std::time::{Duration, Instant};
 
 use link::{Link, Manner, connect};
 use planner::saw_list::SawSheet;
 use planner::walk::{CutList, Sheet};
 use rusqlite::{Connection, OptionalExtension};
+use serde_json::json;
 use shared_model::messages::Hello;
 use shared_model::{End, Event, Length, What};
 use station::machine::Key;
@@ -88,7 +91,6 @@ impl Job {
         let port = pico.listen("usb");
         let twin = Twin::fresh(&planned(&Sheet::CutList(level.clone())));
         let cable = Cable::to(port);
-        cable.carries(Reach::Whole);
         let mut job = Job {
             folder: fresh_folder(),
             level,
@@ -256,7 +258,7 @@ impl Job {
         let place = self.twin.place();
         assert_agrees(&report, place.progress(), when);
         let next = place.current().map(|index| index + 1);
-        assert_eq!(report["next"]["order"], serde_json::json!(next), "{when}");
+        assert_eq!(report["next"]["order"], json!(next), "{when}");
         let seen: Vec<Row> = self.twin.events().iter().map(row).collect();
         assert_eq!(self.record_of_events(), seen, "{when}");
     }
@@ -306,7 +308,7 @@ fn row(event: &Event) -> Row {
 }
 
 /// These rounds at these times of the flash; how often each fault came before the program ended.
-fn go_through(times: FlashTimes, rounds: std::ops::Range<u32>, seed: u64) -> [u32; FAULTS.len()] {
+fn go_through(times: FlashTimes, rounds: Range<u32>, seed: u64) -> [u32; FAULTS.len()] {
     let mut dice = Dice::new(seed);
     let mut job = Job::begin(times);
     let mut interrupted = [0; FAULTS.len()];
@@ -373,7 +375,7 @@ fn wait(program: &mut Child) -> ExitStatus {
         if let Some(status) = program.try_wait().expect("it ends") {
             return status;
         }
-        std::thread::sleep(Duration::from_millis(20));
+        thread::sleep(Duration::from_millis(20));
     }
     panic!("the program waits for ever");
 }

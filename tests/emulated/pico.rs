@@ -99,15 +99,16 @@ pub struct Picture {
 impl Pico {
     /// A Pico that is off, with this in its flash behind the program; none for a flash as it comes from the factory.
     pub fn new(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
-        Pico::with(image("BASERUN_PICO", "pico"), times, flash)
+        Pico::with(image("BASERUN_PICO", "pico"), "ili9341", times, flash)
     }
 
-    /// The same with the program that speaks on the serial pins in place of USB.
-    pub fn on_serial_pins(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
-        Pico::with(image("BASERUN_PICO_UART", "pico-uart"), times, flash)
+    /// The same with an ST7789, and a host on the serial pins in place of USB.
+    pub fn of_other_parts(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+        let image = image("BASERUN_PICO_OTHER", "pico-uart-st7789");
+        Pico::with(image, "st7789", times, flash)
     }
 
-    fn with(image: PathBuf, times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+    fn with(image: PathBuf, glass: &str, times: FlashTimes, flash: Option<&[u8]>) -> Pico {
         let main = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/emulated/pico/main.mjs");
         let mut child = Command::new("node")
             .arg(main)
@@ -126,7 +127,7 @@ impl Pico {
             std::fs::write(&file, flash).expect("the folder can be written");
         }
         let FlashTimes { erase, program } = times;
-        pico.ask(json!({ "do": "build", "image": image, "flash": file, "erase": erase, "program": program, "seed": 1 }));
+        pico.ask(json!({ "do": "build", "image": image, "flash": file, "erase": erase, "program": program, "seed": 1, "glass": glass }));
         pico
     }
 

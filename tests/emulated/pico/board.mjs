@@ -21,10 +21,10 @@ const HARD_FAULT = 3;
 const [RAM, RAM_END] = [0x20000000, 0x20042000];
 
 export class Board {
-  constructor(image, flash) {
+  constructor(image, flash, glass) {
     this.image = image;
     this.flash = flash;
-    this.panel = new Panel();
+    this.panel = new Panel(glass);
     this.closed = new Set();
     this.received = [];
     this.onHostBytes = (bytes) => this.received.push(...bytes);

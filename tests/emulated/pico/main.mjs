@@ -1,7 +1,7 @@
 // The emulated Pico as a process: one request a line on its input, one answer a line on its output, both JSON. What a
 // request does on the board is left to the board.
 //
-//   {"do": "build", "image": FILE, "flash": FILE, "erase": MS, "program": MS, "seed": N}   a board, off
+//   {"do": "build", "image": FILE, "flash": FILE, "erase": MS, "program": MS, "seed": N, "glass": GLASS}   a board, off
 //   {"do": "power", "on": true}             on or off; the flash file is written when it goes off
 //   {"do": "run", "ms": MS, "until": WHAT}  shown, quiet (no pixel for 60 ms), restarted,
 //                                           plugged (the host knows the station), heard; or nothing
@@ -21,6 +21,7 @@ import readline from 'node:readline';
 import { Board } from './board.mjs';
 import { Flash } from './flash.mjs';
 import { Image } from './image.mjs';
+import { GLASS } from './panel.mjs';
 
 /** The board runs for this long at a time, in milliseconds of its own; between, sockets are served. */
 const SLICE = 5;
@@ -39,11 +40,11 @@ let flashFile = null;
 let byItself = null;
 
 const actions = {
-  build({ image, flash, erase, program, seed }) {
+  build({ image, flash, erase, program, seed, glass }) {
     const chip = new Flash({ erase, program, seed });
     if (flash && fs.existsSync(flash)) chip.bytes.set(fs.readFileSync(flash));
     flashFile = flash;
-    board = new Board(new Image(image), chip);
+    board = new Board(new Image(image), chip, GLASS[glass]);
   },
   power({ on }) {
     if (on) board.powerOn();

@@ -1,5 +1,5 @@
-//! The program that speaks on the serial pins in place of USB: a list is loaded and what was cut is taken, as over USB. What
-//! the pins carry at which voltage is left to the hardware notes.
+//! The program for an ST7789 and for a host on the serial pins: its pictures are the same, a list is loaded and what was cut is
+//! taken, as with the usual parts. How those are wired is left to the hardware notes.
 
 use std::fs;
 
@@ -14,12 +14,12 @@ use crate::jobs::{load, report};
 use crate::program::fresh_folder;
 
 #[test]
-#[ignore = "needs node, npm ci and the Pico image for the serial pins"]
-fn a_list_is_loaded_and_what_was_cut_is_taken_over_the_serial_pins() {
+#[ignore = "needs node, npm ci and the Pico image for an ST7789 and the serial pins"]
+fn an_st7789_shows_the_same_and_the_serial_pins_carry_the_same() {
     let folder = fresh_folder();
     let level = form::to_json(&level_of(9)).expect("JSON");
     fs::write(folder.path().join("level.json"), level).expect("a file");
-    let mut pico = Pico::on_serial_pins(FlashTimes::TYPICAL, None);
+    let mut pico = Pico::of_other_parts(FlashTimes::TYPICAL, None);
     pico.power(true);
     assert!(pico.run_until("shown", 5_000.0));
     let to = format!("tcp:127.0.0.1:{}", pico.listen("serial"));
@@ -36,4 +36,5 @@ fn a_list_is_loaded_and_what_was_cut_is_taken_over_the_serial_pins() {
     let taken = report(folder.path(), &to);
     assert_eq!((&taken["done"], &taken["left"]), (&json!(1), &json!(8)));
     assert_shows(&mut pico, &twin.picture(), "after what was cut was taken");
+    assert_eq!(pico.report().panel.complaints, [""; 0]);
 }
