@@ -28,6 +28,9 @@ fn tones(beep: Beep) -> &'static [(u32, u64)] {
     }
 }
 
+/// Periods without a pulse in a second of silence: a tone begins with a new period, and an emulator counts all of them.
+const SILENT_PERIODS: u32 = 1_000;
+
 /// Counts of the pulse generator in a second, behind a divider of 64.
 fn counts_a_second() -> u32 {
     embassy_rp::clocks::clk_sys_freq() / 64
@@ -62,10 +65,11 @@ async fn play(pulse: &mut Pwm<'static>, (beep, loudness): (Beep, Sound)) {
 
 /// Pulses that last this part of each period; silence for 0 Hz.
 fn tone(hertz: u32, share: u16) -> Config {
-    // 16 bits hold every tone down to 30 Hz; in silence no pulse stands in the longest period, since an emulator counts periods
-    let (period, pulse) = match counts_a_second().checked_div(hertz) {
-        Some(period) => (period as u16, period as u16 / share),
-        None => (u16::MAX, 0),
+    // 16 bits hold every tone down to 30 Hz
+    let period = |hertz| (counts_a_second() / hertz) as u16;
+    let (period, pulse) = match hertz {
+        0 => (period(SILENT_PERIODS), 0),
+        hertz => (period(hertz), period(hertz) / share),
     };
     let mut config = Config::default();
     config.divider = 64.into();
