@@ -9,21 +9,14 @@ use std::time::Duration;
 
 use station::machine::Key;
 
-use crate::jobs::{load, loaded, remeasured, report};
+use crate::jobs::{assert_agrees, load, loaded, remeasured, report};
 use crate::program::{BED_2, baserun, fresh_folder, said};
 use crate::saw_station::SawStation;
 
 /// Record and station say the same, and every event is in the record once.
 fn agree(path: &Path, station: &SawStation) {
-    let (kept, there) = (report(path, &station.to), station.progress());
-    for (key, count) in [("aside", there.aside), ("again", there.again)] {
-        assert_eq!(kept[key], count, "{key}");
-    }
-    // what the list left out because it was cut is done here, and in no list of the station's
-    let not_in_list = kept["not_in_list"].as_array().map(Vec::len);
-    let done = kept["done"].as_u64().zip(not_in_list);
-    let done = done.map(|(done, others)| done as usize + others);
-    assert_eq!(done, Some(usize::from(there.done + there.not_in_list)));
+    let kept = report(path, &station.to);
+    assert_agrees(&kept, station.progress(), "at the end");
     let file = path.join("data/job-record.sqlite");
     let file = rusqlite::Connection::open(file).expect("the file");
     let counted = "SELECT count(*), max(sequence), (SELECT count(*) FROM disputed) FROM event";

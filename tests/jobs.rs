@@ -7,7 +7,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
-use shared_model::DigestText;
+use shared_model::{DigestText, Progress};
 use station::machine::Key;
 
 use crate::page::PATIENCE;
@@ -38,6 +38,19 @@ pub fn report(folder: &Path, to: &str) -> Value {
     let report = said(folder, &["progress", "--to", to, "--format", "json"], b"");
     assert_eq!(report.status, 0, "{}", report.err);
     serde_json::from_str(&report.out).expect("a report")
+}
+
+/// What the record reports of a station is what the station counts.
+pub fn assert_agrees(kept: &Value, there: Progress, when: &str) {
+    for (key, count) in [("aside", there.aside), ("again", there.again)] {
+        assert_eq!(kept[key], count, "{when}: {key}");
+    }
+    // what the list left out because it was cut is done here, and in no list of the station's
+    let not_in_list = kept["not_in_list"].as_array().map(Vec::len);
+    let done = kept["done"].as_u64().zip(not_in_list);
+    let done = done.map(|(done, others)| done as usize + others);
+    let cut = usize::from(there.done + there.not_in_list);
+    assert_eq!(done, Some(cut), "{when}: cut");
 }
 
 /// The digest of a station's list.

@@ -6,9 +6,11 @@ use std::time::Instant;
 
 use link::{Link, LinkError, Manner, To, connect};
 use shared_model::What;
+use shared_model::messages::Known;
 use station::machine::Key;
 use station::timing::{QUIET, WORD_STAYS};
 
+use super::dice::Dice;
 use super::memory::assert_within_budget;
 use super::pico::{FlashTimes, Pico};
 use super::pictures::assert_shows;
@@ -105,6 +107,33 @@ fn the_station_that_is_asked_for_blinks_and_says_so() {
     assert!(dark > 20, "{dark}");
     pico.run(1_000.0);
     assert!(pico.report().lamp);
+}
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn noise_on_the_line_changes_nothing_and_the_next_host_is_answered() {
+    let sheet = sheet();
+    let mut pico = Pico::new(FlashTimes::TYPICAL, Some(&flash(&sheet)));
+    pico.start();
+    assert!(pico.run_until("plugged", 5_000.0));
+    let mut dice = Dice::new(8);
+    for _ in 0..32 {
+        let noise: Vec<u8> = (0..2_048).map(|_| dice.below(256.0) as u8).collect();
+        pico.send(&noise);
+        pico.run(100.0);
+    }
+    assert_shows(&mut pico, &Twin::of(&sheet).picture(), "after noise");
+    let port = pico.listen("usb");
+    let mut host = host(port, Manner::default()).expect("the station answers");
+    let list = host.station().list.as_ref().map(|list| list.digest);
+    assert_eq!(list, Some(sheet.head.digest));
+    let nothing = Known {
+        epoch: host.station().epoch,
+        sequence: 0,
+    };
+    let taken = host.take_events(nothing, &mut |_| {}).expect("events");
+    assert_eq!(taken.events.len(), 1, "{:?}", taken.events);
+    assert_eq!(pico.report().restarts, 0);
 }
 
 /// A log that is to be emptied when the host has taken it: less than a quarter of its 512 slots is free.

@@ -68,9 +68,12 @@ pub struct Report {
 
 /// How often the flash was worked on.
 #[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "camelCase")]
 pub struct FlashReport {
     /// Erases of one sector or several.
     pub erase: u32,
+    /// When the last program was done, in milliseconds since the chip started.
+    pub last_program: Option<f64>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -96,6 +99,16 @@ pub struct Picture {
 impl Pico {
     /// A Pico that is off, with this in its flash behind the program; none for a flash as it comes from the factory.
     pub fn new(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+        Pico::with(image("BASERUN_PICO", "pico"), "ili9341", times, flash)
+    }
+
+    /// The same with an ST7789, and a host on the serial pins in place of USB.
+    pub fn of_other_parts(times: FlashTimes, flash: Option<&[u8]>) -> Pico {
+        let image = image("BASERUN_PICO_OTHER", "pico-uart-st7789");
+        Pico::with(image, "st7789", times, flash)
+    }
+
+    fn with(image: PathBuf, glass: &str, times: FlashTimes, flash: Option<&[u8]>) -> Pico {
         let main = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/emulated/pico/main.mjs");
         let mut child = Command::new("node")
             .arg(main)
@@ -114,8 +127,13 @@ impl Pico {
             std::fs::write(&file, flash).expect("the folder can be written");
         }
         let FlashTimes { erase, program } = times;
-        pico.ask(json!({ "do": "build", "image": image(), "flash": file, "erase": erase, "program": program, "seed": 1 }));
+        pico.ask(json!({ "do": "build", "image": image, "flash": file, "erase": erase, "program": program, "seed": 1, "glass": glass }));
         pico
+    }
+
+    /// What is in its flash, as of when the power last went.
+    pub fn flash(&self) -> Vec<u8> {
+        std::fs::read(self.folder.path().join("flash.bin")).expect("it was on before")
     }
 
     /// The power comes or goes.
@@ -140,7 +158,7 @@ impl Pico {
         answer["came"] == json!(true)
     }
 
-    /// A contact closes (true) and opens at these milliseconds from now.
+    /// A contact closes (true) and opens at these milliseconds from now; at once while the power is off.
     pub fn contact(&mut self, name: &str, edges: &[(f64, bool)]) {
         self.ask(json!({ "do": "contact", "name": name, "edges": edges }));
     }
@@ -166,6 +184,17 @@ impl Pico {
     pub fn listen(&mut self, line: &str) -> u16 {
         let answer = self.ask(json!({ "do": "listen", "line": line }));
         answer["port"].as_u64().expect("a port") as u16
+    }
+
+    /// Bytes to the station over USB, without a host that would listen.
+    pub fn send(&mut self, bytes: &[u8]) {
+        let digits: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        self.ask(json!({ "do": "send", "line": "usb", "bytes": digits }));
+    }
+
+    /// The USB cable is pulled and plugged in again.
+    pub fn plug_again(&mut self) {
+        self.ask(json!({ "do": "plugAgain" }));
     }
 
     /// The program panics, faults or is stuck, where it is.
@@ -214,8 +243,8 @@ impl Drop for Pico {
     }
 }
 
-/// The image, where `firmware/boards/pico/build` puts it unless BASERUN_PICO says otherwise.
-fn image() -> PathBuf {
-    let built = concat!(env!("CARGO_MANIFEST_DIR"), "/target/pico/pico.elf");
-    env::var_os("BASERUN_PICO").map_or_else(|| PathBuf::from(built), PathBuf::from)
+/// An image, where `firmware/boards/pico/build` puts it unless this variable says otherwise.
+fn image(variable: &str, name: &str) -> PathBuf {
+    let built = Path::new(env!("CARGO_MANIFEST_DIR")).join("target/pico");
+    env::var_os(variable).map_or_else(|| built.join(name).with_extension("elf"), PathBuf::from)
 }

@@ -156,6 +156,29 @@ fn from_the_foot_to_the_picture() {
     }
 }
 
+/// What storing a press may take from its accepted release on, in milliseconds.
+const STORED: f64 = 10.0;
+
+#[test]
+#[ignore = "needs node, npm ci and the Pico image"]
+fn from_the_foot_to_the_memory() {
+    let sheet = sheet();
+    for times in [FlashTimes::TYPICAL, FlashTimes::WORST] {
+        let mut pico = Pico::new(times, Some(&flash(&sheet)));
+        pico.start();
+        // the first after a start stores the start as well
+        for press in 1..=5 {
+            pico.run(400.0);
+            let accepted = pico.report().now + 120.0 + f64::from(STABLE);
+            pico.press("pedal", 120.0);
+            let stored = pico.report().flash.last_program.expect("it is stored") - accepted;
+            println!("press {press}: stored {stored:.1} ms after its accepted release, {times:?}");
+            // the station counts whole milliseconds, so a release may be accepted by as much earlier
+            assert!((-1.0..=STORED).contains(&stored));
+        }
+    }
+}
+
 #[test]
 #[ignore = "needs node, npm ci and the Pico image"]
 fn what_is_heard_tells_what_a_press_did() {

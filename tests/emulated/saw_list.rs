@@ -19,6 +19,8 @@ use super::canvas::Canvas;
 /// The Pico's flash, and how much of its end the record takes: as in the board's own `memory.rs`.
 const FLASH: usize = 2 * 1024 * 1024;
 const SECTORS: usize = 16;
+/// Where the record begins.
+pub const RECORD: usize = FLASH - SECTORS * SECTOR;
 
 /// Nine pieces of two rooms, with every kind of end.
 pub fn sheet() -> SawSheet {
@@ -153,9 +155,19 @@ impl Twin {
 
     /// Presses a key, long after whatever was before.
     pub fn press(&mut self, key: Key) {
-        self.now += 10_000;
-        self.take(Input::Time);
+        self.press_after(10_000, key);
+    }
+
+    /// Presses a key so many milliseconds after whatever was before.
+    pub fn press_after(&mut self, milliseconds: u32, key: Key) {
+        self.wait(milliseconds);
         self.take(Input::Press(key));
+    }
+
+    /// So many milliseconds go by.
+    pub fn wait(&mut self, milliseconds: u32) {
+        self.now += milliseconds;
+        self.take(Input::Time);
     }
 
     /// Takes an input in.
@@ -167,9 +179,19 @@ impl Twin {
         }
     }
 
-    /// How many presses were stored.
-    pub fn events(&self) -> u32 {
-        self.events.len() as u32
+    /// What was stored, in order.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// Its list's digest.
+    pub fn digest(&self) -> u32 {
+        self.sheet.head.digest
+    }
+
+    /// Where it is in its list.
+    pub fn place(&self) -> &Place {
+        self.machine.place().expect("a list")
     }
 
     /// How many pieces are cut.
@@ -201,11 +223,16 @@ impl Twin {
 
     /// Its picture on this panel.
     pub fn picture_on(&self, panel: Panel) -> Canvas {
-        let mut canvas = Canvas::new(panel);
-        let drawn = Screen::new(panel).draw(&self.view(), &mut canvas);
-        drawn.expect("memory does not fail");
-        canvas
+        picture_of(&self.view(), panel)
     }
+}
+
+/// The picture of a view on a panel.
+pub fn picture_of(view: &View, panel: Panel) -> Canvas {
+    let mut canvas = Canvas::new(panel);
+    let drawn = Screen::new(panel).draw(view, &mut canvas);
+    drawn.expect("memory does not fail");
+    canvas
 }
 
 /// The first piece is cut: no card stands before the list any more.
@@ -248,7 +275,7 @@ pub fn flash_after(sheet: &SawSheet, events: u32) -> Vec<u8> {
     }
     let settings = Settings::default().to_bytes();
     record.keep_settings(&settings).expect("a flash that works");
-    let mut flash = vec![0xff; FLASH - SECTORS * SECTOR];
+    let mut flash = vec![0xff; RECORD];
     flash.extend(memory.borrow().bytes());
     flash
 }

@@ -21,10 +21,10 @@ const HARD_FAULT = 3;
 const [RAM, RAM_END] = [0x20000000, 0x20042000];
 
 export class Board {
-  constructor(image, flash) {
+  constructor(image, flash, glass) {
     this.image = image;
     this.flash = flash;
-    this.panel = new Panel();
+    this.panel = new Panel(glass);
     this.closed = new Set();
     this.received = [];
     this.onHostBytes = (bytes) => this.received.push(...bytes);
@@ -32,6 +32,8 @@ export class Board {
     this.onPowerOff = () => {};
     this.lowestStack = RAM_END;
     this.restarts = 0;
+    /** When the flash was last programmed, in milliseconds. */
+    this.lastProgram = null;
     /** What the beeper sounded: [milliseconds, hertz] at each change. */
     this.tones = [];
     /** What the emulator says of the program, each once. */
@@ -90,7 +92,7 @@ export class Board {
     remedies.watchdog(chip, notes, (left) => (this.restart = left));
     this.wire(chip);
     this.host = plugIn(chip, (bytes) => this.onHostBytes(bytes));
-    remedies.serialQueue(chip, chip.uart[0], (byte) => this.onHostBytes([byte]));
+    this.sendSerial = remedies.serialQueue(chip, chip.uart[0], (byte) => this.onHostBytes([byte]));
     // past the second-stage loader: the emulated flash is mapped from the start
     chip.core.VTOR = 0x10000100;
     chip.core.reset();
@@ -124,9 +126,13 @@ export class Board {
     };
   }
 
-  /** Lets a contact close and open: [milliseconds from now, closed] in order. */
+  /** Lets a contact close and open: [milliseconds from now, closed] in order; while the power is off, all of them at once. */
   script(contact, edges) {
     if (!(contact in CONTACTS)) throw new Error(`no contact is called ${contact}`);
+    if (!this.isOn) {
+      for (const [, closed] of edges) this.turn(contact, closed);
+      return;
+    }
     const now = this.chip.clock.nanos;
     for (const [after, closed] of edges) this.edges.push([now + after * 1e6, contact, closed]);
     this.edges.sort((a, b) => a[0] - b[0]);
@@ -140,11 +146,15 @@ export class Board {
   turnEdges() {
     while (this.edges.length > 0 && this.edges[0][0] <= this.chip.clock.nanos) {
       const [, contact, closed] = this.edges.shift();
-      if (closed) this.closed.add(contact);
-      else this.closed.delete(contact);
+      this.turn(contact, closed);
       this.chip.gpio[CONTACTS[contact]].setInputValue(!closed);
     }
     this.nextEdge();
+  }
+
+  turn(contact, closed) {
+    if (closed) this.closed.add(contact);
+    else this.closed.delete(contact);
   }
 
   /** The deepest that the stack has been, in bytes. */
@@ -176,7 +186,7 @@ export class Board {
 
   /** Sends bytes to the station, over USB or the serial pins. */
   send(bytes, line) {
-    if (line === 'serial') bytes.forEach((byte) => this.chip.uart[0].feedByte(byte));
+    if (line === 'serial') this.sendSerial(bytes);
     else this.host.send(bytes);
   }
 

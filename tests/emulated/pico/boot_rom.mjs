@@ -21,6 +21,7 @@ const ROUTINES = {
     const { chip, flash } = board;
     const bytes = Uint8Array.from({ length: count }, (_, index) => chip.readUint8(from + index));
     flash.program(to, bytes, (nanos) => board.wait(nanos));
+    board.lastProgram = board.now;
   },
   C4: copy,
   MC: copy,

@@ -1,16 +1,17 @@
 // The emulated Pico as a process: one request a line on its input, one answer a line on its output, both JSON. What a
 // request does on the board is left to the board.
 //
-//   {"do": "build", "image": FILE, "flash": FILE, "erase": MS, "program": MS, "seed": N}   a board, off
+//   {"do": "build", "image": FILE, "flash": FILE, "erase": MS, "program": MS, "seed": N, "glass": GLASS}   a board, off
 //   {"do": "power", "on": true}             on or off; the flash file is written when it goes off
 //   {"do": "run", "ms": MS, "until": WHAT}  shown, quiet (no pixel for 60 ms), restarted,
 //                                           plugged (the host knows the station), heard; or nothing
-//   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now; "in": "erase": from the next erase's beginning
+//   {"do": "contact", "name": NAME, "edges": [[MS, CLOSED], ...]}   from now, at once while off; "in": "erase": from the next erase's beginning
 //   {"do": "cut", "in": "erase" or "program", "after": N, "part": 0..1}   plans a power cut
 //   {"do": "astray", "how": HOW}            the program panics, faults or is stuck, where it is
-//   {"do": "send", "bytes": HEX}            to the station
+//   {"do": "send", "line": LINE, "bytes": HEX}   to the station, over usb or serial
 //   {"do": "listen", "line": "usb" or "serial"}   a TCP port for a host; the board runs by itself from then on, no faster
 //                                           than the clock on the wall
+//   {"do": "plugAgain"}                     the USB cable is pulled and plugged in again
 //   {"do": "report"}, {"do": "picture"}     what can be seen from outside
 
 import fs from 'node:fs';
@@ -20,6 +21,7 @@ import readline from 'node:readline';
 import { Board } from './board.mjs';
 import { Flash } from './flash.mjs';
 import { Image } from './image.mjs';
+import { GLASS } from './panel.mjs';
 
 /** The board runs for this long at a time, in milliseconds of its own; between, sockets are served. */
 const SLICE = 5;
@@ -38,11 +40,11 @@ let flashFile = null;
 let byItself = null;
 
 const actions = {
-  build({ image, flash, erase, program, seed }) {
+  build({ image, flash, erase, program, seed, glass }) {
     const chip = new Flash({ erase, program, seed });
     if (flash && fs.existsSync(flash)) chip.bytes.set(fs.readFileSync(flash));
     flashFile = flash;
-    board = new Board(new Image(image), chip);
+    board = new Board(new Image(image), chip, GLASS[glass]);
   },
   power({ on }) {
     if (on) board.powerOn();
@@ -78,6 +80,9 @@ const actions = {
   listen({ line }) {
     return listen(line);
   },
+  plugAgain() {
+    board.host.plugAgain();
+  },
   report,
   picture() {
     return { pixels: board.panel.picture().toString('hex'), light: board.light };
@@ -106,7 +111,7 @@ function report() {
       complaints: panel.complaints,
     },
     tones: board.tones.splice(0),
-    flash: flash.counts,
+    flash: { ...flash.counts, lastProgram: board.lastProgram },
     warnings: [...board.warnings],
   };
 }

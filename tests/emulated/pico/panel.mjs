@@ -1,5 +1,5 @@
-// The panel: an ILI9341 by its datasheet (the commands of section 8.2) behind the glass of the common modules. It complains
-// where it is hurried. Pixels' way to it is left to the board.
+// The panel: an ILI9341 by its datasheet (the commands of section 8.2; an ST7789 has the same) behind the glass of the common
+// modules. It complains where it is hurried. Pixels' way to it is left to the board.
 
 const COLUMNS = 240;
 const ROWS = 320;
@@ -23,8 +23,15 @@ const COMMANDS = {
 const [SWAP, MIRROR_COLUMNS, MIRROR_ROWS, BLUE_FIRST] = [0x20, 0x40, 0x80, 0x08];
 const SIXTEEN_BITS = 0x55;
 
+/** What the common modules of each controller are glued to (common practice, no source). */
+export const GLASS = {
+  ili9341: { mirrored: true, redFirst: false, reversed: false },
+  st7789: { mirrored: false, redFirst: true, reversed: true },
+};
+
 export class Panel {
-  constructor() {
+  constructor(glass) {
+    this.glass = glass;
     this.memory = new Uint16Array(COLUMNS * ROWS);
     this.complaints = [];
     this.bytes = 0;
@@ -112,16 +119,18 @@ export class Panel {
 
   /**
    * What a person sees with the panel across and its connector at the left: 320x240 pixels of 5, 6 and 5 bits, low byte
-   * first. The glass of the common modules has its columns mirrored and blue before red.
+   * first.
    */
   picture() {
     const seen = Buffer.alloc(2 * COLUMNS * ROWS);
     const lit = this.on && !this.asleep;
+    const { mirrored, redFirst, reversed } = this.glass;
+    const isSwapped = !(this.order & BLUE_FIRST) !== redFirst;
     for (let y = 0; y < COLUMNS; y++) {
       for (let x = 0; x < ROWS; x++) {
-        let pixel = lit ? this.memory[x * COLUMNS + y] : 0;
-        if (lit && this.reversed) pixel ^= 0xffff;
-        if (!(this.order & BLUE_FIRST)) pixel = (pixel >> 11) | (pixel & 0x07e0) | ((pixel & 0x1f) << 11);
+        let pixel = lit ? this.memory[x * COLUMNS + (mirrored ? y : COLUMNS - 1 - y)] : 0;
+        if (lit && this.reversed !== reversed) pixel ^= 0xffff;
+        if (isSwapped) pixel = (pixel >> 11) | (pixel & 0x07e0) | ((pixel & 0x1f) << 11);
         seen.writeUInt16LE(pixel, 2 * (y * ROWS + x));
       }
     }

@@ -54,13 +54,15 @@ export function busTime(chip, spi, onByte) {
 
 /**
  * The serial port's transmit interrupt is always pending, its queue has no depth, and two of its registers read as all
- * ones. Here bytes leave one by one, and the interrupt comes when the queue is half empty.
+ * ones. Here bytes leave one by one, and the interrupt comes when the queue is half empty; so do they come, by the
+ * function that is given back.
  */
 export function serialQueue(chip, uart, onByte) {
   const [LEVELS, DMA] = [0x34, 0x48];
   const [RECEIVE_FULL, RECEIVE_EMPTY, SEND_FULL, SEND_EMPTY, BUSY] = [0x40, 0x10, 0x20, 0x80, 0x08];
   const SEND_READY = 0x20;
   const DEPTH = 32;
+  const byteTakes = () => 10e9 / uart.baudRate;
   const held = { [LEVELS]: 0x12, [DMA]: 0 };
   const [read, write] = [uart.readUint32.bind(uart), uart.writeUint32.bind(uart)];
   uart.readUint32 = (offset) => held[offset] ?? read(offset);
@@ -70,7 +72,7 @@ export function serialQueue(chip, uart, onByte) {
   };
   uart.checkInterrupts = () => chip.setInterrupt(uart.irq, !!(uart.interruptStatus & uart.interruptMask));
   const queue = [];
-  const next = () => alarm.schedule(10e9 / uart.baudRate);
+  const next = () => alarm.schedule(byteTakes());
   const alarm = chip.clock.createAlarm(() => {
     onByte(queue.shift());
     if (queue.length > 0) next();
@@ -90,6 +92,16 @@ export function serialQueue(chip, uart, onByte) {
       (queue.length >= DEPTH ? SEND_FULL : 0) |
       (queue.length > 0 ? BUSY : SEND_EMPTY),
   });
+  const coming = [];
+  const arrival = chip.clock.createAlarm(() => {
+    uart.feedByte(coming.shift());
+    if (coming.length > 0) arrival.schedule(byteTakes());
+  });
+  return (bytes) => {
+    const isIdle = coming.length === 0;
+    coming.push(...bytes);
+    if (isIdle && coming.length > 0) arrival.schedule(byteTakes());
+  };
 }
 
 /** The flash chip's own number, which a program asks for over the chip's bus: 4b, four idle bytes, eight of number. */

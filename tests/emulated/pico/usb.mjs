@@ -43,6 +43,13 @@ export function plugIn(chip, onBytes) {
   line.onSerialData = onBytes;
   return {
     isUp: () => line.initialized,
+    /** The cable is pulled and plugged in again: what was on its way is gone, and the port is made known anew. */
+    plugAgain: () => {
+      queue.length = 0;
+      asked = null;
+      Object.assign(line, { initialized: false, descriptorsSize: null, descriptors: [] });
+      port.resetDevice();
+    },
     send: (bytes) => {
       for (const byte of bytes) queue.push(byte);
       feed();

@@ -28,6 +28,9 @@ fn tones(beep: Beep) -> &'static [(u32, u64)] {
     }
 }
 
+/// Periods without a pulse in a second of silence: a tone begins with a new period, and an emulator counts all of them.
+const SILENT_PERIODS: u32 = 1_000;
+
 /// Counts of the pulse generator in a second, behind a divider of 64.
 fn counts_a_second() -> u32 {
     embassy_rp::clocks::clk_sys_freq() / 64
@@ -35,7 +38,7 @@ fn counts_a_second() -> u32 {
 
 #[embassy_executor::task]
 pub async fn beeper(parts: BeeperParts) -> ! {
-    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0, 0));
+    let mut pulse = Pwm::new_output_a(parts.pulse, parts.pin, tone(0, 1));
     let mut beep = NEXT.wait().await;
     loop {
         let played = select(play(&mut pulse, beep), NEXT.wait()).await;
@@ -57,16 +60,20 @@ async fn play(pulse: &mut Pwm<'static>, (beep, loudness): (Beep, Sound)) {
         pulse.set_config(&tone(hertz, share));
         Timer::after_millis(milliseconds).await;
     }
-    pulse.set_config(&tone(0, 0));
+    pulse.set_config(&tone(0, 1));
 }
 
 /// Pulses that last this part of each period; silence for 0 Hz.
 fn tone(hertz: u32, share: u16) -> Config {
+    // 16 bits hold every tone down to 30 Hz
+    let period = |hertz| (counts_a_second() / hertz) as u16;
+    let (period, pulse) = match hertz {
+        0 => (period(SILENT_PERIODS), 0),
+        hertz => (period(hertz), period(hertz) / share),
+    };
     let mut config = Config::default();
     config.divider = 64.into();
-    // 16 bits hold every tone down to 30 Hz
-    let period = counts_a_second().checked_div(hertz).unwrap_or(0) as u16;
-    config.top = period.saturating_sub(1);
-    config.compare_a = period.checked_div(share).unwrap_or(0);
+    config.top = period - 1;
+    config.compare_a = pulse;
     config
 }
