@@ -5,7 +5,7 @@
 //! One idea a file: `along` (geometry along a stick), `wedges` (what ends waste between them), `order` (order within a
 //! stick), `stock` and `draft` (what is worked on), `grain`, `sums`, `fill` and `best_fit` (first plans), `refill`
 //! (packing given sticks), `mixes` and `bound` (which sticks a plan must take at least), `knapsack`, `simplex`, `columns`,
-//! `cover` and `dive` (the proof), `tighten` (very many sticks), `solve` (how they work together), `leftover` (one long
+//! `lessons`, `cover` and `dive` (the proof), `tighten` (very many sticks), `solve` (how they work together), `leftover` (one long
 //! leftover), `sequence` and `trails` (few changes of the saw's setting), `effort` (work, counted), `check` (that a plan is good),
 //! `places` (where the pieces of a finished plan lie). Everything is decided in whole units of [`Length`] and counted,
 //! so that the same pieces and the same effort always give the same plan.
@@ -24,6 +24,7 @@ mod fill;
 mod grain;
 mod knapsack;
 mod leftover;
+mod lessons;
 mod mixes;
 mod order;
 mod places;
@@ -125,8 +126,8 @@ pub struct SticksPlan {
     pub other_changes: OtherChanges,
     /// The longest leftover, and what it could be at most with the same sticks.
     pub leftover: [Length; 2],
-    /// The short pieces ([`Blank::piece`]) that come off while less remains than the [`HoldRule`] asks: no stick that there
-    /// is could give them with more.
+    /// The short pieces ([`Blank::piece`]) that come off while less remains than the saw's rule ([`Saw::hold`]) asks: no
+    /// stick that there is could give them with more.
     pub short_holds: Vec<usize>,
 }
 
@@ -192,17 +193,24 @@ pub fn lacking(task: &Task<'_>) -> Lacking {
 /// Plans the sticks of one moulding. Offcuts in hand cost nothing; like bought sticks they are trimmed at their fresh
 /// end.
 ///
-/// The rule for short pieces ([`HoldRule`]) is broken only for a piece that found no place by it in any stick, a
+/// The rule for short pieces ([`Saw::hold`]) is broken only for a piece that found no place by it in any stick, a
 /// further bought one included. Which pieces find no place, or cannot be held, does not hang on the effort.
 pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
     let mut lot = lot_of(task);
     let possible: Vec<usize> = (0..task.blanks.len())
         .filter(|&p| lot.can_give(p))
         .collect();
-    let (mut draft, bound) = solve::solve(&lot, &possible, effort);
+    let solve::Solved {
+        mut draft,
+        bound,
+        most_left,
+    } = solve::solve(&lot, &possible, effort);
     let whole = draft.unplaced.is_empty();
     let let_off = place_by_force(&mut lot, &mut draft);
     let mut plan = laid_out(task, &lot, &draft, &let_off);
+    if whole {
+        plan.leftover[1] = length(most_left.max(0));
+    }
     plan.bound = match whole {
         true => bound,
         false => {

@@ -29,7 +29,7 @@ const DEN: &str = r#"{ "walk": 1, "level": "Garden room",
 
 const DEN_ON_PAPER: &str = r#"Garden room
 4 pieces from 3 sticks; no findings
-digest db71-f920
+digest bfa3-02d0
 
 To buy
    2 x    16' 0"  base
@@ -40,12 +40,11 @@ Sticks are drawn as they lie at the saw: the end that is cut first at the right.
 Each end of a piece is named by the side of the saw at which it is cut.
 = piece   | cut   X one cut for both its neighbours   . left over or waste
 
-Stick 1: base 3' 4", in hand; standing upside down; plain cuts 4 1/2", by hand
-  3/4"
-...|==== 1 ====|
-   1  Den, wall 2                    30" right cope, swing left 45
-      on the back; tip to tip 30 9/16"   left  outside miter, swing left 45
-      left over: 8 3/4"
+Stick 1: base 3' 4", in hand; standing upside down
+..|===== 1 ====|
+   1  Den, wall 3                31 1/2" right outside miter, swing right 45
+      on the back; tip to tip 32 1/16"   left  square
+      left over: 7 5/16"
 
 Stick 2: base 16' 0"; standing upside down
 ................................................|============== 2 =============|
@@ -54,13 +53,13 @@ Stick 2: base 16' 0"; standing upside down
       left over: 116 3/8"
 
 Stick 3: base 16' 0"; standing upside down; plain cuts 4 1/2", by hand 3/4"
-......|===== 4 ====|============================ 3 ============================|
-   3  Den, wall 4                   144" right cope, swing left 43
+.......|============================ 4 ============================|==== 3 ====|
+   3  Den, wall 2                    30" right cope, swing left 45
+      on the back; tip to tip 30 9/16"   left  outside miter, swing left 45
+   4  Den, wall 4                   144" right cope, swing left 43
                                                plain cut right 4
                                          left  square
-   4  Den, wall 3                31 1/2" right outside miter, swing right 45
-      on the back; tip to tip 32 1/16"   left  square
-      left over: 15 3/16"
+      left over: 17 3/16"
 
 To hang, room by room, first on the wall first
 Write on the back, bottom edge down: room and wall, and an arrow to the end that
@@ -76,8 +75,8 @@ Den
 
 Totals
 3 sticks, cost 43.00, waste with kerfs 12.0 ft (33.8 %); proved the least
-the saw is set anew 5 times
-digest db71-f920
+the saw is set anew 4 times
+digest bfa3-02d0
 "#;
 
 fn plan_of(text: &str) -> Plan {
@@ -159,10 +158,7 @@ fn every_piece_of_the_demo_stands_at_its_stick_and_in_its_room() {
 fn a_stick_that_is_turned_between_its_cuts_says_so() {
     let flat = r#""posture": "flat bottom to fence", "tilt_left": 0, "tilt_right": 48"#;
     let text = text(
-        &plan_of(
-            &DEN.replace(r#""posture": "standing upside down""#, flat)
-                .replace("[ 40 ]", "[]"),
-        ),
+        &plan_of(&DEN.replace(r#""posture": "standing upside down""#, flat)),
         PLAIN,
     );
     let headings = text.lines().filter(|line| line.starts_with("Stick "));

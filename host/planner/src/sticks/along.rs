@@ -62,6 +62,22 @@ impl Laid {
         }
     }
 
+    /// A stretch with square ends, and the kerf beyond it.
+    pub fn plain(back: i64, kerf: i64) -> Laid {
+        let square = Line {
+            lean: 0,
+            setting: Angle::ZERO,
+            posture: Posture::ALL[0],
+        };
+        Laid {
+            near: square,
+            far: square,
+            back,
+            kerf,
+            short: false,
+        }
+    }
+
     /// From line to line along the face.
     pub fn face(&self) -> i64 {
         self.back + self.far.lean - self.near.lean

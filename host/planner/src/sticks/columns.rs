@@ -150,6 +150,20 @@ impl<'a> Columns<'a> {
         }
     }
 
+    /// Takes over patterns of the same sorts as far as there are the pieces for them and they can be cut.
+    pub fn relearn(&mut self, patterns: Vec<Pattern>) {
+        for pattern in patterns {
+            let set = pattern.set.iter();
+            let given: Option<Vec<&[usize]>> = set
+                .map(|&(sort, n)| self.sorts.get(sort)?.get(..n as usize))
+                .collect();
+            let length = self.lot.kinds[pattern.kind].length;
+            if given.is_some_and(|pieces| fits(self.lot, &pieces.concat(), length)) {
+                self.note(pattern);
+            }
+        }
+    }
+
     fn note(&mut self, pattern: Pattern) -> bool {
         let new = !pattern.set.is_empty() && self.known.insert(pattern.clone());
         if new {

@@ -10,7 +10,7 @@
 //! used (the dual simplex method), a few exchanges away from the next answer.
 
 use super::columns::{Columns, Costs, Pattern, Sight};
-use super::effort::Effort;
+use super::effort::{Effort, Share};
 use super::mixes::{Cut, Mix};
 use super::simplex::Simplex;
 
@@ -19,6 +19,8 @@ const NEAR: u64 = 30_000;
 const FAR: u64 = 300_000;
 /// So little of the pieces without a stick is none.
 const NONE: f64 = 1e-4;
+/// What the longest piece costs without a stick: so much that no liking for a pattern weighs against any piece.
+const DEAR: f64 = 1000.0;
 
 /// What is known of sticks when patterns may be used in parts.
 #[derive(Debug, Clone)]
@@ -47,7 +49,9 @@ impl Rest {
     pub fn of(columns: &Columns<'_>, mix: &Mix, flavour: u64) -> Rest {
         let sorts = 0..columns.sorts.len();
         let most = sorts.clone().map(|s| columns.least(s)).fold(1.0, f64::max);
-        let mut own: Vec<f64> = sorts.map(|sort| columns.least(sort) / most).collect();
+        let mut own: Vec<f64> = sorts
+            .map(|sort| DEAR * columns.least(sort) / most)
+            .collect();
         own.resize(columns.sorts.len() + mix.len(), 0.0);
         let costs = Costs {
             kinds: vec![0.0; mix.len()],
@@ -61,11 +65,12 @@ impl Rest {
         }
     }
 
-    /// Whether the sticks can give the pieces; thoroughly, where much hangs on it.
+    /// Whether the sticks can give the pieces; thoroughly, where much hangs on it, within a share of the effort.
     pub fn verdict(
         &mut self,
         columns: &mut Columns<'_>,
         thorough: bool,
+        share: Share,
         effort: &mut Effort<'_>,
     ) -> Verdict {
         let looks = [
@@ -76,9 +81,9 @@ impl Rest {
         let looks = if thorough { &looks[..] } else { &looks[..2] };
         columns.catch_up(&mut self.programme, &self.costs);
         let right = columns.right(&self.open, &self.left);
-        self.programme.ask(right, |work| effort.spend(work));
+        self.programme.ask(right, |work| share.spend(effort, work));
         loop {
-            if !self.programme.run(|work| effort.spend(work)) && effort.ended() {
+            if !self.programme.run(|work| share.spend(effort, work)) && !share.spend(effort, 0) {
                 return Verdict::Unknown;
             }
             if self.lacks(columns) < NONE {
@@ -99,14 +104,11 @@ impl Rest {
                 if sight == Sight::Exact && priced.cut.slack(&self.left) < 0 {
                     return Verdict::Impossible(priced.cut);
                 }
-                if found || effort.ended() {
+                if found || !share.spend(effort, 0) {
                     break;
                 }
             }
-            if effort.ended() {
-                return Verdict::Unknown;
-            }
-            if !found {
+            if !found || !share.spend(effort, 0) {
                 return Verdict::Unknown;
             }
         }
@@ -157,7 +159,7 @@ mod tests {
         let mut effort = Effort::new(1000, &mut go_on);
         for sticks in 0..40 {
             let mut rest = Rest::of(&columns, &vec![sticks, 2], 0);
-            match rest.verdict(&mut columns, true, &mut effort) {
+            match rest.verdict(&mut columns, true, effort.all(), &mut effort) {
                 Verdict::Impossible(cut) => {
                     assert!(cut.slack(&[sticks, 2]) < 0 && cut.slack(&[40, 2]) >= 0);
                     assert_eq!(refuted, sticks);
@@ -179,12 +181,13 @@ mod tests {
         let mut rest = Rest::of(&columns, &vec![14, 2], 0);
         let mut verdicts = [0; 2];
         while rest.open.iter().any(|&open| open > 0) {
-            let known = rest.verdict(&mut columns, true, &mut effort);
+            let known = rest.verdict(&mut columns, true, effort.all(), &mut effort);
             let open = 0..columns.sorts.len();
             let open = open.flat_map(|s| columns.sorts[s][..rest.open[s] as usize].to_vec());
             let open: Vec<usize> = open.collect();
             let mut others = Columns::new(&lot, &Coarse::of(&lot), &open);
-            let new = Rest::of(&others, &rest.left, 0).verdict(&mut others, true, &mut effort);
+            let new = Rest::of(&others, &rest.left, 0);
+            let new = { new }.verdict(&mut others, true, effort.all(), &mut effort);
             let possible = matches!(known, Verdict::Possible);
             assert_eq!(possible, matches!(new, Verdict::Possible));
             verdicts[usize::from(possible)] += 1;

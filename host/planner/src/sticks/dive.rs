@@ -96,7 +96,7 @@ impl Dive<'_> {
             if self.settle(&below) {
                 return true;
             }
-            let verdict = below.rest.verdict(columns, false, effort);
+            let verdict = below.rest.verdict(columns, false, self.share, effort);
             if matches!(verdict, Verdict::Possible) && self.down(below, columns, effort) {
                 return true;
             }

@@ -1,6 +1,7 @@
 //! A plan in the making: which pieces come from which stick, what it costs and how good it is. Their order within a
 //! stick is left to `order`.
 
+use super::mixes::Mix;
 use super::order::fits;
 use super::stock::Lot;
 
@@ -83,6 +84,15 @@ impl Draft {
         while let Some(unused) = self.sticks.iter().position(|s| s.pieces.is_empty()) {
             self.give_back(unused);
         }
+    }
+
+    /// How many of each kind are in use.
+    pub fn mix(&self, lot: &Lot) -> Mix {
+        let mut mix = vec![0; lot.kinds.len()];
+        for stick in &self.sticks {
+            mix[stick.kind] += 1;
+        }
+        mix
     }
 
     /// What the sticks in use cost.

@@ -10,6 +10,7 @@ pub struct Effort<'a> {
     passed: u32,
     allowed: u32,
     ended: bool,
+    settled: Option<u32>,
     go_on: &'a mut dyn FnMut(u32) -> bool,
 }
 
@@ -27,6 +28,7 @@ impl<'a> Effort<'a> {
             passed: 0,
             allowed,
             ended: allowed == 0,
+            settled: None,
             go_on,
         }
     }
@@ -34,6 +36,17 @@ impl<'a> Effort<'a> {
     /// How many whole steps have been spent.
     pub fn passed(&self) -> u32 {
         self.passed
+    }
+
+    /// How many whole steps had been spent when the cost and its bound were settled; what came after was spent on the
+    /// longest leftover.
+    pub fn settled(&self) -> Option<u32> {
+        self.settled
+    }
+
+    /// The cost and its bound are settled.
+    pub(super) fn settle(&mut self) {
+        self.settled = Some(self.passed);
     }
 
     /// Nothing more may be spent: the steps are used up, or somebody said stop.
@@ -55,6 +68,11 @@ impl<'a> Effort<'a> {
     /// The work counted so far.
     pub(super) fn spent(&self) -> u64 {
         self.spent
+    }
+
+    /// All that is allowed.
+    pub(super) fn all(&self) -> Share {
+        Share { until: u64::MAX }
     }
 
     /// A share of what is allowed: so many steps from now on.

@@ -82,7 +82,7 @@ impl<'a> Filler<'a> {
     /// The set of the pool that fills a stick of a kind best, cut down to a length.
     pub fn fullest(&mut self, length: i64, kind: usize, pool: &[usize]) -> Vec<usize> {
         let all = self.lot.kinds[kind].length.max(1);
-        let room = self.coarse.rooms[kind];
+        let room = self.coarse.brims[kind];
         let shorter = i128::from(room) * i128::from(length.max(0)) / i128::from(all);
         let room = room.min(shorter as u32 + 1);
         let pool = spread(pool);
@@ -98,13 +98,13 @@ impl<'a> Filler<'a> {
         let holds =
             |kind: &usize| draft.left[*kind] > 0 && lot.holds_alone(&lot.kinds[*kind], first);
         let kinds: Vec<usize> = (0..lot.kinds.len()).filter(holds).collect();
-        let most = kinds.iter().map(|&kind| self.coarse.rooms[kind]).max()?;
+        let most = kinds.iter().map(|&kind| self.coarse.brims[kind]).max()?;
         let others = spread(others);
         self.sums.thrifty = self.thrifty;
         self.work += self.sums.run(self.coarse, most, &[first], &others);
         let mut best: Option<(i128, i128, i64, Taken)> = None;
         for kind in kinds {
-            let room = self.coarse.rooms[kind];
+            let room = self.coarse.brims[kind];
             let Some(pieces) = self.set_within(lot.kinds[kind].length, room, &[first]) else {
                 continue;
             };

@@ -5,9 +5,9 @@
 //! # Rounding
 //!
 //! A length is rounded up only as far as all that is gained on one stick can be less than a grain: with E for what a
-//! stick's room is below the next whole grain (and one grain more where kerfs differ), a piece of length l may gain
-//! e where e / l <= E / room, since what the pieces of a stick take together is no more than the room. Other
-//! lengths are rounded down. So a set that fits a stick fits its grains.
+//! stick's room is below the next whole grain, a piece of length l may gain e where e / l <= E / room, since what the
+//! pieces of a stick take together is no more than the room. Other lengths are rounded down. So a set that fits a stick
+//! fits its grains.
 //!
 //! # Wedges
 //!
@@ -19,9 +19,9 @@
 //!
 //! # The last kerf
 //!
-//! The last kerf may run off the stick's end, so a stick holds more where a piece with a wide kerf can be its last. That too
-//! is a claim, made at the beginning: on a piece with a kerf wider than a square cut's that can lie last. A piece whose
-//! far end takes up another's wedge cannot.
+//! The last kerf may run off the stick's end, so a piece with a wide kerf takes no more than with a square cut's where it
+//! lies last. That too is a claim, made at the beginning: on a piece with a kerf wider than a square cut's that can lie
+//! last. A piece whose far end takes up another's wedge cannot.
 
 use super::along::Laid;
 use super::stock::Lot;
@@ -87,26 +87,32 @@ const MOST: i64 = 6144;
 pub(super) struct Way {
     /// What it does on the upper and on the lower side.
     pub acts: [Act; 2],
-    /// It can be the last with its wide kerf.
+    /// It is the last, and its wide kerf runs off the end.
     pub last: bool,
     /// What it takes of the stick.
     pub takes: u32,
 }
 
 impl Way {
-    /// The claims after it.
-    pub const fn on(&self, open: u8) -> u8 {
+    /// The claims after it; none where it is the last and no last one is wanted.
+    pub const fn on(&self, open: u8) -> Option<u8> {
         let upper = self.acts[0].on(open & WANTED);
         let lower = self.acts[1].on(open >> SIDE & WANTED);
-        let kerf = if self.last { 0 } else { open & KERF };
-        upper | lower << SIDE | kerf
+        match (self.last, open & KERF) {
+            (true, 0) => None,
+            (true, _) => Some(upper | lower << SIDE),
+            (false, kerf) => Some(upper | lower << SIDE | kerf),
+        }
     }
 }
+
+/// Two on each side, and each of them as the last.
+const MOST_WAYS: usize = 8;
 
 /// How a piece goes into sums.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Grains {
-    ways: [Way; 4],
+    ways: [Way; MOST_WAYS],
     count: u8,
     /// Pieces are summed in the order of their turns: first those that lean out at both ends, then those that rise, those
     /// that fall, and the others.
@@ -121,13 +127,13 @@ pub(super) struct Grains {
 impl Grains {
     /// A piece that can be laid in these ways.
     pub fn new(turn: u8, ways: &[Way]) -> Grains {
-        let mut all = [Way::default(); 4];
+        let mut all = [Way::default(); MOST_WAYS];
         for (to, way) in all.iter_mut().zip(ways) {
             *to = *way;
         }
         Grains {
             ways: all,
-            count: ways.len().min(4) as u8,
+            count: ways.len().min(MOST_WAYS) as u8,
             turn,
             rank: 0,
             least: ways.iter().map(|way| way.takes).min().unwrap_or(0),
@@ -190,28 +196,26 @@ const fn due(claims: u8) -> u8 {
 /// A lot in grains.
 #[derive(Debug, Clone)]
 pub(super) struct Coarse {
+    /// How long a grain is.
+    pub grain: i64,
     /// Each piece.
     pub pieces: Vec<Grains>,
-    /// What each kind of stick holds if a piece with a wide kerf is its last.
+    /// What each kind of stick holds, the last kerf being a square cut's.
     pub rooms: Vec<u32>,
-    /// What it holds less if none is.
-    pub less: u32,
+    /// What it holds if the last kerf is the widest.
+    pub brims: Vec<u32>,
+    /// Some piece has a wide kerf.
+    pub wide: bool,
 }
 
 impl Coarse {
     /// The lot in grains as fine as its lengths ask for, if that is no more than can be summed.
     pub fn of(lot: &Lot) -> Coarse {
-        let rooms: Vec<i64> = (0..lot.kinds.len())
-            .map(|kind| lot.room(kind) - lot.kerf + lot.widest_kerf)
-            .collect();
+        let rooms: Vec<i64> = (0..lot.kinds.len()).map(|kind| lot.room(kind)).collect();
         let largest = rooms.iter().copied().max().unwrap_or(0).max(1);
         let grain = grain(lot, largest);
         let roundest = rooms.iter().map(|room| grain - 1 - room.rem_euclid(grain));
-        let to_next = roundest.min().unwrap_or(0);
-        let gain = match lot.widest_kerf > lot.kerf {
-            true => to_next + grain,
-            false => to_next,
-        };
+        let gain = roundest.min().unwrap_or(0);
         let round = |length: i64| {
             let (length, over) = (length.max(0), length.max(0) % grain);
             let gained = i128::from((grain - over) % grain);
@@ -219,20 +223,15 @@ impl Coarse {
             (length / grain + i64::from(over > 0 && up)) as u32
         };
         let sides = Sides::of(lot);
-        let whole = |piece: &&Laid| piece.kerf > lot.kerf || piece.bare() % grain == 0;
-        let square_gain = match lot.pieces.iter().all(|piece| whole(&piece)) {
-            true => 0,
-            false => gain,
-        };
-        let held = |room: i64, gain: i64| ((room + gain).max(0) / grain) as u32;
-        let less = rooms.iter().map(|&room| {
-            let square = room - lot.widest_kerf + lot.kerf;
-            held(room, gain) - held(square, square_gain).min(held(room, gain))
-        });
+        let held = |room: i64| ((room + gain).max(0) / grain) as u32;
+        // all of the widest kerf that runs off, and what is gained on it
+        let more = 2 * (lot.widest_kerf - lot.kerf);
         Coarse {
+            grain,
             pieces: lot.pieces.iter().map(|p| sides.grains(p, round)).collect(),
-            less: less.min().unwrap_or(0),
-            rooms: rooms.iter().map(|&room| held(room, gain)).collect(),
+            wide: more > 0,
+            brims: rooms.iter().map(|&room| held(room + more)).collect(),
+            rooms: rooms.iter().map(|&room| held(room)).collect(),
         }
     }
 
@@ -240,17 +239,19 @@ impl Coarse {
     /// it, but some sets that fit are left out.
     pub fn plain(&self) -> Coarse {
         Coarse {
+            grain: self.grain,
             pieces: self.pieces.iter().map(Grains::plain).collect(),
-            rooms: self.rooms.iter().map(|room| room - self.less).collect(),
-            less: 0,
+            rooms: self.rooms.clone(),
+            brims: self.rooms.clone(),
+            wide: false,
         }
     }
 
-    /// The sets of claims with which a stick can begin, and how much of it is then used.
-    pub fn starts(&self) -> Vec<(usize, u32)> {
-        match self.less {
-            0 => vec![(0, 0)],
-            less => vec![(0, less), (usize::from(KERF), 0)],
+    /// The sets of claims with which a stick can begin.
+    pub fn starts(&self) -> &'static [usize] {
+        match self.wide {
+            true => &[0, KERF as usize],
+            false => &[0],
         }
     }
 
@@ -349,14 +350,17 @@ impl Sides {
                 })
                 .unzip();
         }
-        for (way, wedge) in ways.iter_mut().zip(&wedges) {
-            way.takes = round(bare + wedge);
-        }
-        if wide && lies[1] == Lies::Falls {
-            // its far end takes up a wedge or lies last; lying last, it still leads there
-            for at in 0..ways.len() {
-                let mut last = ways[at];
-                (ways[at].last, last.acts[1]) = (false, Act::Pay);
+        for (at, wedge) in wedges.into_iter().enumerate() {
+            let can_be_last = ways[at].last;
+            let way = &mut ways[at];
+            (way.last, way.takes) = (false, round(bare + wedge));
+            if can_be_last {
+                let mut last = *way;
+                (last.last, last.takes) = (true, round(bare + wedge - (piece.kerf - self.kerf)));
+                if lies[1] == Lies::Falls {
+                    // its far end takes up a wedge or lies last; lying last, it still leads there
+                    last.acts[1] = Act::Pay;
+                }
                 ways.push(last);
             }
         }

@@ -54,12 +54,9 @@ impl Knapsack {
         self.rows.clear();
         self.values.clear();
         let mut first = [None; PLANES];
-        for (plane, used) in coarse.starts() {
+        for &plane in coarse.starts() {
             first[plane] = Some(self.values.len());
-            let used = self.values.len() + (used as usize).min(self.cells);
-            self.values.resize(used, NOTHING);
-            self.values
-                .resize(first[plane].unwrap_or(0) + self.cells, 0);
+            self.values.resize(self.values.len() + self.cells, 0);
         }
         self.rows.push(first);
         for at in 0..self.items.len() {
@@ -86,8 +83,10 @@ impl Knapsack {
             // without it
             self.lay(&mut after, usize::from(open), row, 0, 0);
             for way in grains.ways() {
-                let takes = way.takes as usize;
-                self.lay(&mut after, usize::from(way.on(open)), row, takes, worth);
+                if let Some(target) = way.on(open) {
+                    let takes = way.takes as usize;
+                    self.lay(&mut after, usize::from(target), row, takes, worth);
+                }
             }
         }
         self.rows.push(after);
@@ -190,7 +189,7 @@ pub(super) struct Found {
 }
 
 /// So many sets are enough.
-const ENOUGH: usize = 4;
+const ENOUGH: usize = 16;
 
 /// A search back through the tables: what the rest can still be worth at most is read from them (branch and bound, Land
 /// and Doig 1960).
@@ -240,7 +239,7 @@ impl Walk<'_> {
                     consider(cell, 0, false);
                 }
                 for way in grains.ways() {
-                    if usize::from(way.on(open)) == plane && cell >= way.takes as usize {
+                    if way.on(open) == Some(plane as u8) && cell >= way.takes as usize {
                         consider(cell - way.takes as usize, worth, true);
                     }
                 }

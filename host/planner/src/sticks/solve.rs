@@ -6,13 +6,13 @@ use super::best_fit::{best_fit, first_fit};
 use super::bound::material_cuts;
 use super::columns::Columns;
 use super::cover::{Rest, Verdict};
-use super::dice::Dice;
 use super::dive::dive;
 use super::draft::{Draft, longest_first};
 use super::effort::Effort;
 use super::fill::Filler;
 use super::grain::Coarse;
-use super::leftover::lengthen;
+use super::leftover::{lengthen, most_left};
+use super::lessons::teach;
 use super::mixes::{Mix, Mixes};
 use super::refill::{Limits, Packing, pack};
 use super::stock::Lot;
@@ -29,22 +29,34 @@ const AGAIN: u64 = 6;
 const TRIES_A_STEP: usize = 10;
 /// Mixes of one cost that are tried before the linear programme is asked.
 const QUICK_TRIES: usize = 2;
-/// Plans by chance from which patterns are learnt.
-const LESSONS: usize = 40;
 /// The knapsack's tables are no larger than this.
 const MOST_CELLS: u64 = 6_000_000;
 /// More pieces than this are only placed one by one, and what is left over of their sticks gathered.
 const MOST_REFILLED: usize = 1500;
 
+/// What was found.
+pub(super) struct Solved {
+    /// The cheapest plan.
+    pub draft: Draft,
+    /// No plan for the pieces it places can cost less than this.
+    pub bound: i64,
+    /// No leftover of the same sticks can be longer than this.
+    pub most_left: i64,
+}
+
 /// The cheapest plan found, and what no plan for the pieces it places can cost less than.
-pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> (Draft, i64) {
+pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> Solved {
     let coarse = Coarse::of(lot);
     let draft = place(lot, &coarse, pieces);
     if !draft.unplaced.is_empty() {
         let placed = draft.sticks.iter().flat_map(|s| &s.pieces);
         let placed: Vec<usize> = placed.copied().collect();
         let bound = wood_bound(lot, &placed);
-        return (draft, bound);
+        return Solved {
+            most_left: most_left(lot, &draft),
+            draft,
+            bound,
+        };
     }
     let mut solver = Solver {
         lot,
@@ -53,11 +65,16 @@ pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> (Dr
         tries: 0,
     };
     let bound = solver.improve_and_prove(pieces, effort);
-    let draft = match pieces.len() <= MOST_REFILLED {
+    effort.settle();
+    let (draft, most_left) = match pieces.len() <= MOST_REFILLED {
         true => lengthen(lot, &coarse, &solver.draft, effort),
-        false => solver.draft,
+        false => (solver.draft.clone(), most_left(lot, &solver.draft)),
     };
-    (draft, bound)
+    Solved {
+        draft,
+        bound,
+        most_left,
+    }
 }
 
 /// A stick for each piece that was found one, whatever that costs. Where sticks are few, that is looked for with an effort
@@ -166,7 +183,7 @@ impl Solver<'_> {
             return bound;
         }
         columns.learn(&self.draft);
-        self.teach(&mut columns, pieces, effort);
+        teach(&mut columns, self.lot, self.coarse, pieces, effort);
         for cut in columns.root(self.cost(), effort) {
             mixes.add(cut);
         }
@@ -176,24 +193,6 @@ impl Solver<'_> {
         }
         self.come_down(&mixes, bound, effort);
         self.prove(mixes, columns, bound, effort)
-    }
-
-    /// Patterns to begin with: the sticks of plans that fill one stick after another, the pieces as chance has them.
-    fn teach(&self, columns: &mut Columns<'_>, pieces: &[usize], effort: &mut Effort<'_>) {
-        let mut dice = Dice::new(0);
-        let mut filler = Filler::new(self.lot, self.coarse);
-        for _ in 0..LESSONS {
-            let mut pool = pieces.to_vec();
-            dice.shuffle(&mut pool);
-            let mut draft = Draft::new(self.lot);
-            filler.place(&mut draft, pool);
-            // the last ones get what nobody wanted
-            draft.sticks.truncate(draft.sticks.len() * 3 / 4);
-            columns.learn(&draft);
-            if !effort.spend(filler.work()) {
-                return;
-            }
-        }
     }
 
     /// The least cost of a mix that is still allowed, or the plan's own where there is none below it.
@@ -253,7 +252,7 @@ impl Solver<'_> {
                     continue;
                 }
                 let mut rest = Rest::of(&columns, &mix, 0);
-                match rest.verdict(&mut columns, true, effort) {
+                match rest.verdict(&mut columns, true, effort.all(), effort) {
                     Verdict::Impossible(cut) => mixes.add(cut),
                     Verdict::Possible if self.dive(rest, &mut columns, effort) => {}
                     Verdict::Possible | Verdict::Unknown => {
@@ -295,7 +294,10 @@ impl Solver<'_> {
             for (cost, mix) in open {
                 if *cost < self.cost() && mixes.allows(mix) && !effort.ended() {
                     let mut rest = Rest::of(columns, mix, flavour);
-                    if matches!(rest.verdict(columns, true, effort), Verdict::Possible) {
+                    if matches!(
+                        rest.verdict(columns, true, effort.all(), effort),
+                        Verdict::Possible
+                    ) {
                         self.dive(rest, columns, effort);
                     }
                 }

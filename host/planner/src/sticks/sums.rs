@@ -65,8 +65,8 @@ impl Sums {
                 next |= 1 << plane;
                 work += self.words as u64;
             }
-            let wasteful = |way: &&Way| self.thrifty && !forced && way.acts.contains(&Act::Pay);
-            for way in grains.ways().iter().filter(|way| !wasteful(way)) {
+            let thrifty = self.thrifty && !forced;
+            for way in grains.ways().iter().filter(|way| counts(way, thrifty)) {
                 if let Some(target) = target(plane, way) {
                     let words = &mut to[target * self.words..][..self.words];
                     or_shifted(words, source, way.takes as usize);
@@ -99,8 +99,6 @@ impl Sums {
     pub fn pieces(&self, coarse: &Coarse, sum: u32) -> Vec<usize> {
         let mut pieces = Vec::new();
         let (mut plane, mut sum) = (0, sum as usize);
-        let wasteful =
-            |way: &Way, forced: bool| self.thrifty && !forced && way.acts.contains(&Act::Pay);
         for (at, &(piece, forced)) in self.items.iter().enumerate().rev() {
             if !forced && self.has(at, plane, sum) {
                 continue;
@@ -110,7 +108,8 @@ impl Sums {
             let before = (0..PLANES).find_map(|source| {
                 grains.ways().iter().find_map(|way| {
                     let rest = sum.checked_sub(way.takes as usize)?;
-                    let leads = target(source, way) == Some(plane) && !wasteful(way, forced);
+                    let leads =
+                        target(source, way) == Some(plane) && counts(way, self.thrifty && !forced);
                     (leads && self.has(at, source, rest)).then_some((source, rest))
                 })
             });
@@ -125,6 +124,11 @@ impl Sums {
         let word = self.layers[(layer * PLANES + plane) * self.words + sum / BITS];
         self.live[layer] >> plane & 1 == 1 && word >> (sum % BITS) & 1 == 1
     }
+}
+
+/// Whether a way is summed: that a kerf runs off the end is reckoned with in what the stick holds.
+fn counts(way: &Way, thrifty: bool) -> bool {
+    !(way.last || thrifty && way.acts.contains(&Act::Pay))
 }
 
 /// The wedges that are claimed after a piece; none where it would claim what is claimed already.
@@ -193,7 +197,9 @@ mod tests {
         let coarse = Coarse {
             pieces,
             rooms: Vec::new(),
-            less: 0,
+            grain: 1,
+            brims: Vec::new(),
+            wide: false,
         };
         // what a set takes at least, laid as best it can be
         let total = |set: usize| -> u32 {

@@ -13,6 +13,7 @@ mod mersenne;
 use classes::{Instance, levels, planted, triplet, uniform};
 use planner::sticks::check::check;
 use planner::sticks::{Effort, SticksPlan, Task, Wishes, plan_sticks};
+use shared_model::Length;
 
 /// Plans with so much effort, stopped from outside after so many steps; the plan and the steps.
 fn plan(instance: &Instance, allowed: u32, stop: u32, wishes: Wishes) -> (SticksPlan, u32) {
@@ -87,6 +88,19 @@ fn the_first_plan_of_a_large_level_is_near_its_bound() {
             let (plan, _) = plan(&instance, 100, u32::MAX, Wishes::USUAL);
             assert!(plan.cost - plan.bound <= plan.bound / 50, "{name}");
         }
+    }
+}
+
+#[test]
+fn the_longest_leftover_is_mostly_within_an_inch_of_the_most_there_can_be() {
+    for name in ["S1", "S4"] {
+        let plans = levels(name, 80, 2..5);
+        let plans = plans
+            .iter()
+            .map(|i| plan(i, 1000, u32::MAX, Wishes::USUAL).0);
+        let near = plans.filter(|plan| plan.leftover[1] - plan.leftover[0] <= Length::inches(1));
+        let near = near.count();
+        assert!(near >= 2, "{name} {near}");
     }
 }
 
