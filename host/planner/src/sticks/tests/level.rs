@@ -1,13 +1,13 @@
 //! Whole levels of an invented builder's houses, from a number: rooms, closets, halls with outside corners, bays,
 //! columns and walls in two parts, as the walk would give them.
 
-use shared_model::{Angle, End, Length, PieceEnd, Posture, Side, True45};
+use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 
 use crate::sticks::along::Laid;
 use crate::sticks::check::{Asked, Fault, check};
 use crate::sticks::stock::Lot;
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
-use crate::walk::{HoldRule, MouldingStock, Price, Saw, StickKind};
+use crate::walk::{MouldingStock, Price, Saw, StickKind};
 
 /// A fixed sequence of draws.
 pub struct Draw(u64);
@@ -155,22 +155,7 @@ fn column(draw: &mut Draw, walls: &mut Vec<(i32, End, End)>) {
 }
 
 pub fn saw() -> Saw {
-    Saw {
-        posture: Some(Posture::StandingUpsideDown),
-        standing_height: Length::inches(6),
-        flat_width: Length::inches(12),
-        swing_left: Angle::degrees(50),
-        swing_right: Angle::degrees(60),
-        tilt_left: Angle::degrees(48),
-        tilt_right: Angle::degrees(48),
-        true_45: True45::EXACT,
-        back_cut_up_to: Angle::degrees(5),
-        slides: false,
-        kerf: Length::sixteenths(2),
-        end_trim: Length::sixteenths(8),
-        stock_side: Side::Left,
-        hold: HoldRule::USUAL,
-    }
+    Saw::default()
 }
 
 /// Sticks of so many feet, with prices in hundredths and counts where they are given.
