@@ -28,6 +28,8 @@ const LESS: i64 = 12_192;
 /// Steps of effort for all lengths that are tried, and for packing one of them.
 const TRYING: u64 = 1200;
 const PACKING: u64 = 200;
+/// For more pieces than this the programme takes a person's time and seldom finds more: they are gathered only.
+const MOST_PIECES: usize = 100;
 /// How many lengths are tried.
 const LENGTHS: u64 = 12;
 
@@ -56,7 +58,9 @@ pub(super) fn lengthen(
         possible: 0,
         known: Vec::new(),
     };
-    search.run(coarse, effort);
+    if draft.sticks.iter().map(|s| s.pieces.len()).sum::<usize>() <= MOST_PIECES {
+        search.run(coarse, effort);
+    }
     (search.draft, search.most)
 }
 
