@@ -7,7 +7,7 @@ use planner::sticks::SticksPlan;
 use super::classes::{Instance, levels, uniform};
 
 /// The number for the planner as it is. Whoever changes what it finds puts the new one here.
-pub const STORED: u32 = 0x4fe1_2b28;
+pub const STORED: u32 = 0x0523_9165;
 
 /// The number for the plans that `plan` makes with so many steps of effort.
 pub fn digest(mut plan: impl FnMut(&Instance, u32) -> SticksPlan) -> u32 {

@@ -21,7 +21,7 @@
 //!
 //! The last kerf may run off the stick's end, so a piece with a wide kerf takes no more than with a square cut's where it
 //! lies last. That too is a claim, made at the beginning: on a piece with a kerf wider than a square cut's that can lie
-//! last. A piece whose far end takes up another's wedge cannot.
+//! last. A piece whose far end takes up another's wedge cannot, nor one that must be held as it comes off.
 
 use super::along::Laid;
 use super::stock::Lot;
@@ -290,6 +290,8 @@ struct Sides {
     least_paid: [Option<i64>; 2],
     /// What a square cut takes.
     kerf: i64,
+    /// What must remain of a stick as a short piece comes off.
+    hold: i64,
 }
 
 impl Sides {
@@ -298,6 +300,7 @@ impl Sides {
         let greatest = |values: &mut dyn Iterator<Item = i64>| values.fold(0, i64::max);
         Sides {
             kerf: lot.kerf,
+            hold: lot.hold,
             takers: [
                 greatest(&mut pieces.iter().map(|p| p.near.lean)),
                 greatest(&mut pieces.iter().map(|p| -p.far.lean)),
@@ -318,7 +321,8 @@ impl Sides {
         let lies = [0, 1].map(|side| Lies::of(piece, side));
         let bare = piece.bare();
         let mut ways: Vec<Way> = vec![Way {
-            last: wide,
+            // the kerf of a piece that must be held never runs off
+            last: wide && !(piece.short && self.hold >= 0),
             ..Way::default()
         }];
         let mut wedges: Vec<i64> = vec![0];

@@ -4,6 +4,7 @@
 //! packed as those of any mix are. Packing is left to `refill` and `dive`, refuting to `cover`.
 
 use super::along::Laid;
+use super::bound::Arris;
 use super::columns::{Columns, Pattern};
 use super::cover::{Rest, Verdict};
 use super::dive::dive;
@@ -25,8 +26,10 @@ const NEAR: i64 = 16_256;
 /// What is aimed at is so much less than the most: three quarters of an inch.
 const LESS: i64 = 12_192;
 /// Steps of effort for all lengths that are tried, and for packing one of them.
-const TRYING: u64 = 1200;
+const TRYING: u64 = 120;
 const PACKING: u64 = 200;
+/// For more pieces than this the programme takes a person's time and seldom finds more: they are gathered only.
+const MOST_PIECES: usize = 90;
 /// How many lengths are tried.
 const LENGTHS: u64 = 12;
 
@@ -55,7 +58,9 @@ pub(super) fn lengthen(
         possible: 0,
         known: Vec::new(),
     };
-    search.run(coarse, effort);
+    if draft.sticks.iter().map(|s| s.pieces.len()).sum::<usize>() <= MOST_PIECES {
+        search.run(coarse, effort);
+    }
     (search.draft, search.most)
 }
 
@@ -181,26 +186,35 @@ fn with_kept(lot: &Lot, length: i64) -> Lot {
     }
 }
 
-/// What would be left over if all of it lay in one stick. The sticks one after another are one round trip over all
-/// leans (see `wedges`), so all pieces together waste no more than they do stick by stick; and each stick but that one
-/// may have another piece with a wide kerf as its last.
+/// What would be left over if all of it lay in one stick: less than by the wood along each arris (see `bound`), and less
+/// than by the wedges. The sticks one after another are one round trip over all leans (see `wedges`), so all pieces
+/// together waste no more than they do stick by stick; and each stick but that one may have another piece with a wide
+/// kerf as its last.
 pub(super) fn most_left(lot: &Lot, draft: &Draft) -> i64 {
     let rooms = draft.sticks.iter().map(|stick| lot.room(stick.kind));
-    let pieces: Vec<usize> = (draft.sticks.iter())
+    let places: Vec<usize> = (draft.sticks.iter())
         .flat_map(|stick| stick.pieces.iter().copied())
         .collect();
-    let mut wider: Vec<i64> = (pieces.iter())
-        .map(|&piece| lot.pieces[piece].kerf - lot.kerf)
-        .collect();
-    wider.sort_unstable_by_key(|more| -more);
+    let pieces: Vec<&Laid> = places.iter().map(|&piece| &lot.pieces[piece]).collect();
     let others = draft.sticks.len().saturating_sub(1);
-    let run_off: i64 = wider.iter().take(others).sum();
-    let longest = rooms.clone().max().unwrap_or(0) - lot.kerf;
-    let least = match lot.leans.wedges(&pieces) {
-        Some(_) => takes(lot, &pieces),
-        None => pieces.iter().map(|&piece| lot.pieces[piece].bare()).sum(),
+    let less = |takes: i64, run_off: &dyn Fn(&Laid) -> i64| {
+        let mut run_off: Vec<i64> = pieces.iter().map(|piece| run_off(piece)).collect();
+        run_off.sort_unstable_by_key(|more| -more);
+        takes - run_off.iter().take(others).sum::<i64>()
     };
-    (rooms.sum::<i64>() + run_off - lot.kerf - least).min(longest)
+    let along = Arris::ALL.map(|arris| {
+        let takes = pieces.iter().map(|piece| arris.takes(piece)).sum();
+        less(takes, &|piece| arris.runs_off(lot, piece))
+    });
+    let wedged = lot.leans.wedges(&places).map(|_| {
+        let last = |piece: &Laid| Arris::ALL.map(|arris| arris.runs_off(lot, piece));
+        less(takes(lot, &places), &|piece| {
+            last(piece).into_iter().fold(0, i64::max)
+        })
+    });
+    let least = along.into_iter().chain(wedged).fold(0, i64::max);
+    let longest = rooms.clone().max().unwrap_or(0) - lot.kerf;
+    (rooms.sum::<i64>() - lot.kerf - least).min(longest)
 }
 
 #[cfg(test)]

@@ -21,6 +21,8 @@ use super::tighten::tighten;
 /// Steps of effort for a first try at a mix, and for one that the linear programme allows.
 const QUICK: u64 = 12;
 const THOROUGH: u64 = 400;
+/// For more pieces than this a thorough try takes more, by the cube: so grows the work of a dive down to its end.
+const FEW: u64 = 150;
 /// Steps of effort to find a place for every piece where sticks are few.
 const PLACING: u32 = 250;
 /// How often a mix that is neither refuted nor packed is tried again.
@@ -274,7 +276,8 @@ impl Solver<'_> {
 
     /// Packs a mix from what a dive finds; whether that made the plan cheaper.
     fn dive(&mut self, rest: Rest, columns: &mut Columns<'_>, effort: &mut Effort<'_>) -> bool {
-        let share = effort.share(THOROUGH);
+        let pieces: u64 = rest.open.iter().map(|&open| u64::from(open)).sum();
+        let share = effort.share(THOROUGH * pieces.max(FEW).pow(3) / FEW.pow(3));
         let mix = rest.left.clone();
         let found = dive(rest, columns, share, effort);
         let start = Packing::of(self.lot, &mix, &found);

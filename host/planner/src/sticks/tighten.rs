@@ -12,7 +12,7 @@ use super::stock::Lot;
 const STEPS: u64 = 400;
 /// Tries for each stick before a stick counts as not to be had shorter, and how often in a row that may be.
 const TRIES: usize = 4;
-const AGAIN: u64 = 6;
+const AGAIN: i64 = 6;
 
 /// Makes a plan with a place for every piece cheaper until it costs no more than the bound, or the effort for it ends.
 pub(super) fn tighten(
@@ -23,7 +23,6 @@ pub(super) fn tighten(
     effort: &mut Effort<'_>,
 ) {
     let share = effort.share(STEPS);
-    let aims: Vec<i64> = (0..lot.kinds.len()).map(|kind| saving(lot, kind)).collect();
     let (mut number, mut failed) = (0, 0);
     let mut cost = draft.cost(lot);
     while cost > bound && failed < AGAIN && share.spend(effort, 1) {
@@ -33,6 +32,11 @@ pub(super) fn tighten(
             tries: TRIES,
             share,
         };
+        // a stick that has enough to spare may still want its last kerf or its hold
+        let more = failed * lot.widest_kerf;
+        let aims: Vec<i64> = (0..lot.kinds.len())
+            .map(|kind| saving(lot, kind) + more)
+            .collect();
         let start = Packing::as_is(lot, draft);
         *draft = gather(lot, coarse, start, limits, &aims, effort).draft(lot);
         draft.shrink(lot);
