@@ -18,8 +18,10 @@ use super::refill::{Limits, Packing, pack};
 use super::stock::Lot;
 use super::tighten::tighten;
 
-/// Steps of effort for a first try at a mix, and for one that the linear programme allows.
+/// Steps of effort for a first try at a mix, a step for so many pieces and no fewer than this.
 const QUICK: u64 = 12;
+const PIECES_A_QUICK_STEP: usize = 5;
+/// Steps of effort for a try at a mix that the linear programme allows.
 const THOROUGH: u64 = 400;
 /// For more pieces than this a thorough try takes more, by the cube: so grows the work of a dive down to its end.
 const FEW: u64 = 150;
@@ -207,6 +209,7 @@ impl Solver<'_> {
 
     /// Tries to pack mixes between the bound and the plan's cost, first the cheapest, then dearer ones.
     fn come_down(&mut self, mixes: &Mixes<'_>, bound: i64, effort: &mut Effort<'_>) {
+        let steps = QUICK.max((self.lot.pieces.len() / PIECES_A_QUICK_STEP) as u64);
         let mut target = bound;
         let mut work = 0;
         while let Some(level) = mixes.next_level(target, self.cost(), &mut work) {
@@ -214,7 +217,7 @@ impl Solver<'_> {
                 return;
             }
             for mix in level.mixes.iter().take(QUICK_TRIES) {
-                if self.try_mix(mix, QUICK, effort) {
+                if self.try_mix(mix, steps, effort) {
                     break;
                 }
             }
