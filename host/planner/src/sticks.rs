@@ -200,24 +200,12 @@ pub fn plan_sticks(task: &Task<'_>, effort: &mut Effort<'_>) -> SticksPlan {
     let possible: Vec<usize> = (0..task.blanks.len())
         .filter(|&p| lot.can_give(p))
         .collect();
-    let solve::Solved {
-        mut draft,
-        bound,
-        most_left,
-    } = solve::solve(&lot, &possible, effort);
-    let whole = draft.unplaced.is_empty();
+    let solve::Solved { mut draft, proved } = solve::solve(&lot, &possible, effort);
     let let_off = place_by_force(&mut lot, &mut draft);
     let mut plan = laid_out(task, &lot, &draft, &let_off);
-    if whole {
-        plan.leftover[1] = length(most_left.max(0));
-    }
-    plan.bound = match whole {
-        true => bound,
-        false => {
-            let placed = draft.sticks.iter().flat_map(|stick| &stick.pieces);
-            solve::wood_bound(&lot, &placed.copied().collect::<Vec<usize>>())
-        }
-    };
+    let proved = proved.unwrap_or_else(|| solve::Proved::by_wood(&lot, &draft));
+    plan.bound = proved.bound;
+    plan.leftover[1] = length(proved.most_left.max(0));
     plan
 }
 
@@ -237,7 +225,7 @@ fn lot_of(task: &Task<'_>) -> Lot {
     Lot::of(moulding, saw, task.blanks.iter().map(lay).collect())
 }
 
-/// The plan that a draft is, its sticks and their pieces put in order; its bound is left open.
+/// The plan that a draft is, its sticks and their pieces put in order; what is proved of it is left open.
 fn laid_out(task: &Task<'_>, lot: &Lot, draft: &Draft, let_off: &[usize]) -> SticksPlan {
     let Task {
         number: moulding_number,
@@ -273,7 +261,7 @@ fn laid_out(task: &Task<'_>, lot: &Lot, draft: &Draft, let_off: &[usize]) -> Sti
             at_least: trails::least_changes_of_all(lot, draft),
             as_listed: sequence::changes_as_listed(lot, &sequence),
         },
-        leftover: [Length::ZERO, length(leftover::most_left(lot, draft).max(0))],
+        leftover: [Length::ZERO; 2],
         short_holds: Vec::new(),
     };
     for (stick, number) in sequence.sticks.iter().zip(1..) {

@@ -42,24 +42,38 @@ const MOST_REFILLED: usize = 1500;
 pub(super) struct Solved {
     /// The cheapest plan.
     pub draft: Draft,
-    /// No plan for the pieces it places can cost less than this.
+    /// What is known of all others; none where a piece has no place.
+    pub proved: Option<Proved>,
+}
+
+/// What no plan for the same pieces can do better.
+pub(super) struct Proved {
+    /// None costs less than this.
     pub bound: i64,
-    /// No leftover of the same sticks can be longer than this.
+    /// No leftover of the same sticks is longer than this.
     pub most_left: i64,
 }
 
-/// The cheapest plan found, and what no plan for the pieces it places can cost less than.
+impl Proved {
+    /// For the pieces that a draft places, by their wood alone.
+    pub fn by_wood(lot: &Lot, draft: &Draft) -> Proved {
+        let placed = draft.sticks.iter().flat_map(|stick| &stick.pieces);
+        let placed: Vec<usize> = placed.copied().collect();
+        Proved {
+            bound: Mixes::new(lot, material_cuts(lot, &placed)).least_cost(),
+            most_left: most_left(lot, draft),
+        }
+    }
+}
+
+/// The cheapest plan found, and what no plan for the pieces it places can do better.
 pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> Solved {
     let coarse = Coarse::of(lot);
     let draft = place(lot, &coarse, pieces);
     if !draft.unplaced.is_empty() {
-        let placed = draft.sticks.iter().flat_map(|s| &s.pieces);
-        let placed: Vec<usize> = placed.copied().collect();
-        let bound = wood_bound(lot, &placed);
         return Solved {
-            most_left: most_left(lot, &draft),
             draft,
-            bound,
+            proved: None,
         };
     }
     let mut solver = Solver {
@@ -76,8 +90,7 @@ pub(super) fn solve(lot: &Lot, pieces: &[usize], effort: &mut Effort<'_>) -> Sol
     };
     Solved {
         draft,
-        bound,
-        most_left,
+        proved: Some(Proved { bound, most_left }),
     }
 }
 
@@ -106,11 +119,6 @@ fn is_wood_enough(lot: &Lot, pieces: &[usize]) -> bool {
     let there =
         kinds.map(|(number, kind)| i64::from(kind.count).saturating_mul(lot.room(number) + wider));
     needed <= there.fold(0, |sum, wood| sum.saturating_add(wood.max(0)))
-}
-
-/// What any plan for these pieces costs at least, by its wood alone.
-pub(super) fn wood_bound(lot: &Lot, pieces: &[usize]) -> i64 {
-    Mixes::new(lot, material_cuts(lot, pieces)).least_cost()
 }
 
 struct Solver<'a> {

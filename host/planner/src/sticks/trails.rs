@@ -92,7 +92,7 @@ mod tests {
     use super::*;
     use crate::sticks::dice::Dice;
     use crate::sticks::order::changes;
-    use crate::sticks::tests::level::lot;
+    use crate::sticks::tests::level::{a_few, lot};
 
     /// The fewest changes of all orders of what is left to be cut after the pieces in `cut`.
     fn every_order(lot: &Lot, from: Option<Line>, cut: &mut Vec<usize>, left: &[usize]) -> u32 {
@@ -115,9 +115,7 @@ mod tests {
         for number in 0..4 {
             let lot = lot(number);
             for _ in 0..200 {
-                let mut set: Vec<usize> = (0..=dice.below(6)).map(|_| dice.below(120)).collect();
-                set.sort_unstable();
-                set.dedup();
+                let set = a_few(&mut dice);
                 let before = &lot.pieces[dice.below(120)];
                 for from in [None, Some(before.far)] {
                     let least = every_order(&lot, from, &mut Vec::new(), &set);

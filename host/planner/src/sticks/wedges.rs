@@ -147,7 +147,7 @@ mod tests {
     use crate::sticks::dice::Dice;
     use crate::sticks::order::{best_order, fits};
     use crate::sticks::stock::Lot;
-    use crate::sticks::tests::level::lot;
+    use crate::sticks::tests::level::{a_few, lot};
 
     /// The least wedges of all orders: what each order takes beyond the bare pieces, but for the last kerf.
     fn every_order(lot: &Lot, front: Front, left: &mut Vec<usize>, last_kerf: i64) -> i64 {
@@ -172,9 +172,7 @@ mod tests {
         for number in 0..4 {
             let lot = lot(number);
             for _ in 0..400 {
-                let mut set: Vec<usize> = (0..=dice.below(6)).map(|_| dice.below(120)).collect();
-                set.sort_unstable();
-                set.dedup();
+                let set = a_few(&mut dice);
                 let bare: i64 = set.iter().map(|&piece| lot.pieces[piece].bare()).sum();
                 let wedges = lot.leans.wedges(&set);
                 let least = every_order(&lot, Front::fresh(0), &mut set.clone(), 0);

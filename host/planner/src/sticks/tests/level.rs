@@ -5,6 +5,7 @@ use shared_model::{Angle, End, Length, PieceEnd, Posture, Side};
 
 use crate::sticks::along::Laid;
 use crate::sticks::check::{Asked, Fault, check};
+use crate::sticks::dice::Dice;
 use crate::sticks::stock::Lot;
 use crate::sticks::{Blank, Effort, SticksPlan, Task, Wishes, plan_sticks};
 use crate::walk::{MouldingStock, Price, Saw, StickKind};
@@ -152,6 +153,14 @@ fn column(draw: &mut Draw, walls: &mut Vec<(i32, End, End)>) {
     for length in [a, b, a, b] {
         wall(walls, length, outside, outside);
     }
+}
+
+/// One to seven pieces of a level, each once, by their places.
+pub(in crate::sticks) fn a_few(dice: &mut Dice) -> Vec<usize> {
+    let mut few: Vec<usize> = (0..=dice.below(6)).map(|_| dice.below(120)).collect();
+    few.sort_unstable();
+    few.dedup();
+    few
 }
 
 pub fn saw() -> Saw {
